@@ -1,0 +1,5 @@
+"""`python -m planlint` does what `planlint` does."""
+
+from planlint.cli.main import main
+
+main()

@@ -1,0 +1,218 @@
+"""Puts every rule to every thing that it judges, and turns the outcomes into records."""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import date
+from difflib import get_close_matches
+from typing import Any
+
+from planlint import limits as limit_sets
+from planlint.concessions import CONCESSION_IN_FORCE, Leave
+from planlint.errors import Fault, LimitError, PlanFaults, UsageError
+from planlint.limits import Limits
+from planlint.model.build import build
+from planlint.model.plan import Plan
+from planlint.model.thing import Thing, concerns
+from planlint.records import Crash, Finding, HoldPoint, Level, PlanRecord, RuleCard, Verdict
+from planlint.registry import Rulebook
+from planlint.rule import Fail, Figure, Given, NotApplicable, Open, Outcome, Pass, Review, Rule
+from planlint.schema import check
+from planlint.source import Document
+from planlint.units import Quantity, contrast
+
+ENGINE_CARDS = (CONCESSION_IN_FORCE,)
+"""The rules about results; they are the engine's own."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What to look at, by which limits, as of which day."""
+
+    today: date
+    limits: str | None = None
+    only: tuple[str, ...] = ()
+    hold_point: HoldPoint | None = None
+    place: str | None = None
+    contain: bool = True
+    """Whether a rule that breaks down is reported as crashed; tests let it raise."""
+
+    @property
+    def narrowed(self) -> dict[str, str]:
+        """What was asked to be looked at alone."""
+        asked = {"only": ", ".join(self.only), "hold point": self.hold_point or "", "place": self.place or ""}
+        return {name: value for name, value in asked.items() if value}
+
+
+def inspect(document: Document, rulebook: Rulebook, wanted: Wanted) -> PlanRecord:
+    """Inspect one plan.
+
+    Raises PlanFaults where it cannot be read as a plan, UsageError where `wanted` names a rule or a place that
+    is not there.
+    """
+    faults = check(document)
+    if faults:
+        raise PlanFaults(faults)
+    plan = build(document)
+    limits = _limits(document, plan, rulebook, wanted)
+    return _Inspection(document, plan, limits, rulebook, wanted).run()
+
+
+def _limits(document: Document, plan: Plan, rulebook: Rulebook, wanted: Wanted) -> Limits:
+    if wanted.limits is not None:
+        return limit_sets.resolve(wanted.limits, rulebook.limit_folders)
+    try:
+        return limit_sets.resolve(plan.limits, rulebook.limit_folders)
+    except LimitError as error:
+        span = document.spans.value(error.path)
+        raise PlanFaults([Fault(document.file, span.line, span.column, error.message, error.hint)]) from error
+
+
+class _Inspection:
+    """One plan under inspection."""
+
+    def __init__(self, document: Document, plan: Plan, limits: Limits, rulebook: Rulebook, wanted: Wanted) -> None:
+        self.document = document
+        self.plan = plan
+        self.limits = limits
+        self.wanted = wanted
+        self.rules = [rule for rule in rulebook.rules if self._is_wanted(rule.id, rule.guards, rulebook)]
+        self.cards = {card.id: card for card in rulebook.cards}
+        self.leave = Leave(plan, wanted.today, self.cards)
+        self.tally: Counter[Verdict] = Counter()
+        self.findings: list[Finding] = []
+        self.crashes: list[Crash] = []
+        self.rulebook = rulebook
+
+    def _is_wanted(self, name: str, guards: HoldPoint | None, rulebook: Rulebook) -> bool:
+        return name in rulebook.choose(self.wanted.only) and self.wanted.hold_point in (None, guards)
+
+    def run(self) -> PlanRecord:
+        things = self._things()
+        by_kind: defaultdict[type[Thing], list[Thing]] = defaultdict(list)
+        for thing in things:
+            by_kind[type(thing)].append(thing)
+        idle = [rule.id for rule in self.rules if not self._put(rule, by_kind)]
+        self._judge_concessions()
+        self.findings.sort(key=lambda finding: finding.order)
+        found_at = {finding.place for finding in self.findings}
+        return PlanRecord(
+            plan=self.document.file,
+            title=self.plan.title,
+            digest=self.document.digest,
+            limits=self.limits.names,
+            tally={verdict: self.tally[verdict] for verdict in Verdict},
+            findings=tuple(self.findings),
+            crashes=tuple(self.crashes),
+            walk=tuple(dict.fromkeys(thing.place for thing in things if thing.place in found_at)),
+            rules=len(self.rules),
+            things=len({id(thing) for rule in self.rules for kind in rule.judges for thing in by_kind[kind]}),
+            nothing_to_judge=tuple(idle),
+            overridden=tuple(f"{limit.name}: {limit.value} ({limit.reason})" for limit in self.limits.overridden()),
+        )
+
+    def _things(self) -> list[Thing]:
+        """The things to look at; raises UsageError for a place that the plan does not hold."""
+        things = list(self.plan.things())
+        place = self.wanted.place
+        if place is None or place == self.plan.place:
+            return things
+        places = {thing.place for thing in things}
+        if place not in places:
+            near = get_close_matches(place, sorted(places), n=1)
+            hint = f"did you mean {near[0]}?" if near else "a place is a dotted name such as study.west"
+            raise UsageError(f"{self.document.file} has no place called {place}; {hint}")
+        return [thing for thing in things if concerns(thing, place)]
+
+    def _put(self, rule: Rule, by_kind: dict[type[Thing], list[Thing]]) -> bool:
+        """Put one rule to all things of its kinds; whether it applied to any."""
+        given = Given(self.limits, self.wanted.today, rule.reads)
+        card, applied = self.cards[rule.id], False
+        for kind in rule.judges:
+            for thing in by_kind[kind]:
+                try:
+                    outcome = rule.judge(thing, given)
+                except Exception as error:
+                    if not self.wanted.contain:
+                        raise
+                    self.tally[Verdict.CRASHED] += 1
+                    self.crashes.append(Crash(rule.id, thing.place, card.package, repr(error)))
+                    continue
+                applied |= not isinstance(outcome, NotApplicable)
+                self._record(card, thing, outcome)
+        return applied
+
+    def _judge_concessions(self) -> None:
+        """Judge those concessions whose rule was looked at, now that all that they could concede is known."""
+        narrowed = bool(self.wanted.narrowed)
+        looked_at = {rule.id for rule in self.rules}
+        asked_for = CONCESSION_IN_FORCE.id in self.rulebook.choose(self.wanted.only)
+        found = tuple(self.findings)
+        for entry in self.plan.concessions:
+            concerned = self.wanted.place is None or concerns(entry, self.wanted.place)
+            if concerned and (entry.rule in looked_at or (asked_for and self.wanted.hold_point is None)):
+                outcome = self.leave.judge(entry, found, narrowed=narrowed)
+                self._record(CONCESSION_IN_FORCE, entry, outcome)
+
+    def _record(self, card: RuleCard, thing: Thing, outcome: Outcome) -> None:
+        if isinstance(outcome, Pass):
+            self.tally[Verdict.PASS] += 1
+            return
+        if isinstance(outcome, NotApplicable):
+            self.tally[Verdict.NOT_APPLICABLE] += 1
+            return
+        finding = self.leave.apply(self._finding(card, outcome.at or thing, outcome))
+        if finding.outcome is Verdict.REVIEW and self.leave.settles(card.id, finding.place):
+            self.tally[Verdict.PASS] += 1
+            return
+        self.tally[Verdict.CONCEDED if finding.conceded else finding.outcome] += 1
+        self.findings.append(finding)
+
+    def _finding(self, card: RuleCard, thing: Thing, outcome: Fail | Open | Review) -> Finding:
+        span = self.document.spans.key(thing.path)
+        finding = Finding(
+            rule=card.id,
+            family=card.family,
+            outcome=Verdict.REVIEW,
+            level=Level.NOTE,
+            guards=card.guards,
+            place=thing.place,
+            file=self.document.file,
+            line=span.line,
+            column=span.column,
+            message="",
+            measured=None,
+            allowed=None,
+            missing=(),
+            remedy=None,
+            caution=card.caution or None,
+            sources=(card.source,),
+        )
+        return replace(finding, **dict(_said(card, outcome)))
+
+
+def _said(card: RuleCard, outcome: Fail | Open | Review) -> Iterator[tuple[str, Any]]:
+    """What an outcome says, as fields of a finding."""
+    if isinstance(outcome, Open):
+        yield "outcome", Verdict.OPEN
+        add = f" (add {', '.join(outcome.missing)})" if outcome.missing else ""
+        yield "message", f"not recorded: {outcome.what}{add}"
+        yield "missing", outcome.missing
+        return
+    yield "remedy", outcome.remedy.text if outcome.remedy else None
+    if isinstance(outcome, Review):
+        yield "message", outcome.message
+        return
+    measured, allowed = _figures(outcome.measured, outcome.allowed)
+    yield "outcome", Verdict.FAIL
+    yield "level", outcome.level or card.level
+    yield "measured", measured
+    yield "allowed", allowed
+    yield "message", outcome.message.replace("{measured}", measured or "").replace("{allowed}", allowed or "")
+
+
+def _figures(measured: Figure, allowed: Figure) -> tuple[str | None, str | None]:
+    """Measured and allowed as texts, both in the unit of the measured one where both are quantities."""
+    if isinstance(measured, Quantity) and isinstance(allowed, Quantity):
+        return contrast(measured, allowed)
+    return None if measured is None else str(measured), None if allowed is None else str(allowed)

@@ -1,0 +1,70 @@
+"""Moisture readings, and how they belong together: in columns up a wall, and again and again at one spot."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from planlint.model.words import ReadOf, Scale
+from planlint.units import Length, Quantity, at_most
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One moisture reading; those of a column have become one each. `index` counts its item in the plan from 0."""
+
+    index: int
+    of: ReadOf
+    scale: Scale | None
+    value: Quantity | float | None
+    """In percent, or a plain number as a meter shows it on a scale of its own."""
+    date: date | None
+    at: Length | None
+    height: Length | None
+
+    def key(self, name: str) -> str:
+        """Path of one of its keys, from the wall down; items are counted from 1."""
+        return f"readings.{self.index + 1}.{name}"
+
+
+def newest_of_each_spot(readings: Iterable[Reading], spot: float) -> list[Reading]:
+    """The newest reading of each spot of `spot` metres; one without a position or a date stands for itself."""
+    kept: list[Reading] = []
+    for reading in sorted(readings, key=lambda reading: reading.date or date.min, reverse=True):
+        if not any(_repeats(newer, reading, spot) for newer in kept):
+            kept.append(reading)
+    return kept
+
+
+def columns(readings: Iterable[Reading], spot: float) -> list[tuple[Length, list[Reading]]]:
+    """Readings that stand above each other within `spot` metres, column by column from the left.
+
+    A column has the position of its leftmost reading; readings without a position are in none.
+    """
+    found: list[tuple[Length, list[Reading]]] = []
+    placed = [(reading.at, reading) for reading in readings if reading.at is not None]
+    for at, reading in sorted(placed, key=lambda pair: pair[0]):
+        if found and at_most(at - found[-1][0], spot):
+            found[-1][1].append(reading)
+        else:
+            found.append((at, [reading]))
+    return found
+
+
+def heights_apart(readings: Iterable[Reading], spot: float) -> list[Length]:
+    """The heights at which was read, from the floor up; those within `spot` metres count as one."""
+    kept: list[Length] = []
+    for height in sorted(reading.height for reading in readings if reading.height is not None):
+        if not kept or not at_most(height - kept[-1], spot):
+            kept.append(height)
+    return kept
+
+
+def _repeats(newer: Reading, older: Reading, spot: float) -> bool:
+    """Whether two readings of different days were taken at the same spot."""
+    if newer.date is None or older.date is None or newer.date == older.date:
+        return False
+    return _near(newer.at, older.at, spot) and _near(newer.height, older.height, spot)
+
+
+def _near(one: Length | None, other: Length | None, spot: float) -> bool:
+    return one is not None and other is not None and at_most(abs(one - other), spot)

@@ -1,0 +1,270 @@
+"""Rooms, their walls, and what is on the walls."""
+
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cached_property
+from itertools import accumulate
+from math import pi
+from typing import TYPE_CHECKING, ClassVar
+
+from planlint import geometry
+from planlint.model.buildups import Base, Board, Extent, Lining
+from planlint.model.readings import Reading
+from planlint.model.thing import Thing
+from planlint.model.words import Edge, Faces, HeightsFrom, Joint, OpeningKind, PointKind, ReadOf
+from planlint.units import Length
+
+if TYPE_CHECKING:
+    from planlint.model.services import Point
+
+RIGHT_ANGLE = pi / 2
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class Task(Thing):
+    """A task of the order of work; it bears on its rooms or walls, or on all where it names none."""
+
+    called: ClassVar[str] = "task"
+    name: str
+    kind: str
+    done: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Damp:
+    """A known cause of damp, and when it was cured."""
+
+    cause: str | None
+    cured: date | None
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class Surface(Thing):
+    """A wall or a ceiling: something that is lined or stays as it is, and carries points."""
+
+    room: "Room"
+    lining: Lining | None
+    extent: Extent | None
+    stays: bool
+    """Whether it is recorded that the face stays as it is."""
+    existing: Board | None
+    points: tuple["Point", ...] = field(default=(), init=False)
+
+    @property
+    def undecided(self) -> bool:
+        """Whether it is not recorded how the face will be lined, or that it stays."""
+        return self.lining is None and not self.stays
+
+    def lining_at(self, at: float, height: float) -> Lining | None:
+        """The lining in front of a spot: None where none reaches it."""
+        if self.extent and not self.extent.covers(at, height):
+            return None
+        return self.lining
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class Ceiling(Surface):
+    """The ceiling of a room."""
+
+    called: ClassVar[str] = "ceiling"
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class Floor(Thing):
+    """The floor of a room."""
+
+    called: ClassVar[str] = "floor"
+    heights_from: HeightsFrom
+    build_up: Length | None
+    readings: tuple[Reading, ...]
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class Wall(Surface):
+    """A wall, seen from inside the room; `turn` is how far one turns to the right at its end, in radians."""
+
+    called: ClassVar[str] = "wall"
+    name: str
+    length: Length | None
+    length_at_top: Length | None
+    turn: float | None
+    height_left: Length | None
+    height_right: Length | None
+    base: Base | None
+    damp: Damp | None
+    readings: tuple[Reading, ...]
+    readings_recorded: bool
+    pieces: tuple["Piece", ...] = field(default=(), init=False)
+    openings: tuple["Opening", ...] = field(default=(), init=False)
+    finishes: tuple["RevealEdge | FrameJoint", ...] = field(default=(), init=False)
+    corner: "Corner | None" = field(default=None, init=False)
+    tasks: tuple["Task", ...] = field(default=(), init=False)
+    """The tasks of the order of work that are done on it."""
+
+    def length_at(self, height: float) -> float | None:
+        """Length in metres of the bare wall at a height, where it differs between floor and ceiling."""
+        heights = [height for height in (self.height_left, self.height_right) if height is not None]
+        if self.length is None or self.length_at_top is None or not heights:
+            return self.length
+        share = min(max(height / max(heights), 0), 1)
+        return self.length + (self.length_at_top - self.length) * share
+
+    def height_at(self, at: float) -> float | None:
+        """Height in metres from bare floor to bare ceiling, `at` metres from the wall's left end."""
+        if self.height_left is None or self.height_right is None or not self.length:
+            return self.height_left
+        return self.height_left + (self.height_right - self.height_left) * min(at / self.length, 1)
+
+    @property
+    def faces(self) -> Faces | None:
+        """What is behind the wall."""
+        return self.base.faces if self.base else None
+
+    def readings_of(self, *subjects: ReadOf) -> list[Reading]:
+        """The readings that were taken of the wall itself, of its battens, of its frame."""
+        return [reading for reading in self.readings if reading.of in subjects]
+
+    @property
+    def visible_pieces(self) -> tuple["Piece", ...]:
+        """The cut pieces on the room's side, from left to right."""
+        layers = [piece.layer for piece in self.pieces if piece.layer is not None]
+        outer = max(layers, default=None)
+        return tuple(piece for piece in self.pieces if piece.layer in (None, outer))
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class Piece(Thing):
+    """A cut piece of board on a wall."""
+
+    called: ClassVar[str] = "piece"
+    wall: Wall
+    index: int
+    board: Board
+    left: Edge | None
+    right: Edge | None
+    layer: int | None
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class Corner(Thing):
+    """Where a wall ends and the next one begins."""
+
+    called: ClassVar[str] = "corner"
+    wall: Wall
+    next_wall: Wall
+    joint: Joint | None
+    length: Length | None
+    """Length of the bead, where one is noted."""
+
+    @property
+    def is_outside(self) -> bool | None:
+        """Whether the corner stands out into the room (a turn to the left); None where no turn is recorded."""
+        return None if self.wall.turn is None else self.wall.turn < 0
+
+    @property
+    def height(self) -> Length | None:
+        """Height of the corner from bare floor to bare ceiling."""
+        heights = [height for height in (self.wall.height_right, self.next_wall.height_left) if height is not None]
+        return max(heights, default=None)
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class Opening(Thing):
+    """A window, door, niche or passage; `at` is its left edge from the wall's left end, facing it."""
+
+    called: ClassVar[str] = "opening"
+    wall: Wall
+    name: str
+    kind: OpeningKind
+    at: Length | None
+    width: Length | None
+    sill: Length | None
+    height: Length | None
+    held_by: tuple[str, ...] | None
+
+    @property
+    def reaches_floor(self) -> bool:
+        """Whether one walks through it: a cable along the wall has to pass over its head."""
+        return self.kind in (OpeningKind.DOOR, OpeningKind.PASSAGE)
+
+    @property
+    def bottom(self) -> Length | None:
+        """Height of its lower edge."""
+        return Length(0.0, "m") if self.sill is None and self.reaches_floor else self.sill
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class RevealEdge(Thing):
+    """The edges of an opening's reveal towards the room: outside corners, finished in one way."""
+
+    called: ClassVar[str] = "reveal edge"
+    opening: Opening
+    joint: Joint | None
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class FrameJoint(Thing):
+    """Where the reveal of a window or door meets its frame: an inside corner."""
+
+    called: ClassVar[str] = "frame joint"
+    opening: Opening
+    joint: Joint | None
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class HeightGroup(Thing):
+    """The points of one kind and `group` in a room, in the order of the walk: their heights belong together."""
+
+    room: "Room"
+    points: tuple["Point", ...]
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class SocketHeights(HeightGroup):
+    """The sockets of a room, or those of one `group`."""
+
+    called: ClassVar[str] = "heights of sockets"
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class SwitchHeights(HeightGroup):
+    """The switches of a room, or those of one `group`."""
+
+    called: ClassVar[str] = "heights of switches"
+
+
+HEIGHT_GROUPS: dict[PointKind, type[HeightGroup]] = {
+    PointKind.SOCKET: SocketHeights,
+    PointKind.SWITCH: SwitchHeights,
+}
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class Room(Thing):
+    """A room with its walls in the order of the walk."""
+
+    called: ClassVar[str] = "room"
+    name: str
+    use: str | None
+    is_closed: bool | None
+    """Whether the walls go all the way round; None where the plan does not say."""
+    floor: Floor
+    walls: tuple[Wall, ...] = field(default=(), init=False)
+    ceiling: Ceiling | None = field(default=None, init=False)
+    height_groups: tuple["HeightGroup", ...] = field(default=(), init=False)
+
+    def outline(self, *, top: bool = False) -> geometry.Outline | None:
+        """The outline at the floor, or at the top; None where a length or a turn is missing."""
+        lengths = [wall.length_at_top if top and wall.length_at_top else wall.length for wall in self.walls]
+        turns = [wall.turn for wall in self.walls]
+        if None in lengths or None in turns or not self.walls:
+            return None
+        return geometry.walk([length for length in lengths if length], [turn or 0.0 for turn in turns])
+
+    @cached_property
+    def starts(self) -> dict[str, float]:
+        """How far along the walk each wall begins (m), by its name; empty where a length is missing."""
+        if any(wall.length is None for wall in self.walls):
+            return {}
+        ends = accumulate((wall.length or 0.0 for wall in self.walls), initial=0.0)
+        return {wall.name: start for wall, start in zip(self.walls, ends, strict=False)}

@@ -1,0 +1,143 @@
+"""Circuits, the runs that feed them, the points on walls and ceilings, and the boxes behind those."""
+
+from dataclasses import dataclass, field
+from typing import ClassVar
+
+from planlint import geometry
+from planlint.model.rooms import Surface, Wall
+from planlint.model.thing import Thing
+from planlint.model.words import PointKind, Serves
+from planlint.units import Area, Current, Length
+
+SUPPLY = "supply"
+"""What runs call the distribution board."""
+
+RUN_TAIL = Length(0.30, "m")
+"""Cable left at each end of a run whose length is worked out (own decision, DEVELOPERS.md)."""
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class Box(Thing):
+    """A back box in use."""
+
+    called: ClassVar[str] = "box"
+    name: str
+    hole: Length | None
+    hole_saws: tuple[Length, ...] | None
+    """The hole saws at hand; None where the plan does not list them."""
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class Point(Thing):
+    """A socket, switch, light or the like; `at` and `height` are those of its centre."""
+
+    called: ClassVar[str] = "point"
+    name: str
+    on: Surface
+    kind: PointKind
+    at: Length | None
+    height: Length | None
+    circuit_name: str | None
+    box: Box | None
+    gangs: int
+    outlets: int
+    group: str | None
+    backing: bool
+    circuit: "Circuit | None" = field(default=None, init=False)
+
+    @property
+    def wall(self) -> Wall | None:
+        """The wall that it is on; None where it is on a ceiling."""
+        return self.on if isinstance(self.on, Wall) else None
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class Run(Thing):
+    """A cable from one point to the next. An end that is not in the plan is a name without a point."""
+
+    called: ClassVar[str] = "run"
+    circuit: "Circuit"
+    start_name: str | None
+    end_name: str
+    start: Point | None
+    end: Point | None
+    length: Length | None
+    closes_loop: bool
+    """Whether its ends were joined already by the runs before it."""
+
+    @property
+    def length_from_walls(self) -> Length | None:
+        """Length worked out along the walls; None where it cannot be (see `_way`). Both ends keep a tail."""
+        way = self._way
+        return Length(way.length + 2 * RUN_TAIL, RUN_TAIL.unit) if way else None
+
+    @property
+    def surfaces(self) -> tuple[Surface, ...]:
+        """The walls and ceilings behind which it runs, as far as the plan shows them."""
+        ends = [point.on for point in (self.start, self.end) if point]
+        way = self._way
+        if way is None:
+            return tuple(ends)
+        walls = ends[0].room.walls
+        first, last = sorted(walls.index(wall) for wall in ends if isinstance(wall, Wall))
+        return walls[last:] + walls[: first + 1] if way.passes_start else walls[first : last + 1]
+
+    @property
+    def _way(self) -> geometry.Way | None:
+        """Its way between two points on the walls of one closed room whose lengths, positions and heights are known."""
+        spots = [spot for spot in (_spot(self.start), _spot(self.end)) if spot]
+        if not (self.start and self.end and len(spots) == 2):  # noqa: PLR2004 - a run has two ends
+            return None
+        room = self.start.on.room
+        if room is not self.end.on.room or not room.is_closed:
+            return None
+        doorways = [
+            geometry.Doorway(
+                room.starts[wall.name] + door.at, room.starts[wall.name] + door.at + door.width, door.height
+            )
+            for wall in room.walls
+            for door in wall.openings
+            if door.reaches_floor and door.at is not None and door.width and door.height
+        ]
+        around = sum(wall.length or 0.0 for wall in room.walls)
+        return geometry.way_along_walls(spots[0], spots[1], around, doorways)
+
+
+def _spot(point: Point | None) -> geometry.Spot | None:
+    if point is None or point.wall is None or point.at is None or point.height is None:
+        return None
+    starts = point.wall.room.starts
+    return geometry.Spot(starts[point.wall.name] + point.at, point.height) if starts else None
+
+
+@dataclass(frozen=True, slots=True)
+class Conductors:
+    """The colours of a circuit's conductors; several lines where the circuit has more than one phase."""
+
+    line: tuple[str, ...]
+    neutral: str | None
+    earth: str | None
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class Circuit(Thing):
+    """A circuit from its breaker to its points."""
+
+    called: ClassVar[str] = "circuit"
+    name: str
+    serves: Serves | None
+    breaker_rating: Current | None
+    section: Area | None
+    conductors: Conductors | None
+    is_ring: bool
+    also_sockets: int
+    also_lights: int
+    runs_recorded: bool
+    points: tuple[Point, ...] = field(default=(), init=False)
+    runs: tuple[Run, ...] = field(default=(), init=False)
+    fed: frozenset[str] = field(default=frozenset(), init=False)
+    """Names of the points that its runs reach from the supply."""
+
+    def points_of(self, *kinds: PointKind) -> list[Point]:
+        """Its points of the wanted kinds."""
+        return [point for point in self.points if point.kind in kinds]

@@ -1,0 +1,92 @@
+"""The closed sets of words of a plan. What is free text in the format is plain text in the model."""
+
+from enum import StrEnum
+
+
+class PointKind(StrEnum):
+    """What hangs on a point of a circuit."""
+
+    SOCKET = "socket"
+    SWITCH = "switch"
+    LIGHT = "light"
+    FAN = "fan"
+    COOKER = "cooker"
+    HEATING = "heating"
+    LAUNDRY = "laundry"
+    APPLIANCE = "appliance"
+    JUNCTION = "junction"
+
+
+class Serves(StrEnum):
+    """What a circuit is there for."""
+
+    SOCKETS = "sockets"
+    LIGHTS = "lights"
+    COOKER = "cooker"
+    HEATING = "heating"
+    LAUNDRY = "laundry"
+    APPLIANCE = "appliance"
+
+
+class Joint(StrEnum):
+    """How a corner, or the edge of a reveal, is finished."""
+
+    BEAD = "bead"
+    SEALANT = "sealant"
+    FILLER = "filler"
+    TAPE = "tape"
+    NONE = "none"
+
+
+class Edge(StrEnum):
+    """The edge of a cut piece: the factory's tapered one, a cut one, or cut and bevelled."""
+
+    TAPERED = "tapered"
+    CUT = "cut"
+    GROOVED = "grooved"
+
+
+class OpeningKind(StrEnum):
+    """What a hole in a wall is."""
+
+    WINDOW = "window"
+    DOOR = "door"
+    NICHE = "niche"
+    PASSAGE = "passage"
+
+
+class Faces(StrEnum):
+    """What is on the other side of a wall."""
+
+    OUTSIDE = "outside"
+    GROUND = "ground"
+    NEIGHBOUR = "neighbour"
+    LOFT = "loft"
+    INSIDE = "inside"
+
+
+class Scale(StrEnum):
+    """The scale on which moisture was read."""
+
+    WOOD_EQUIVALENT = "wood-equivalent"
+    WOOD = "wood"
+    RELATIVE = "relative"
+    CARBIDE = "carbide"
+    OVEN_DRY = "oven-dry"
+    AIR_HUMIDITY = "air-humidity"
+
+
+class ReadOf(StrEnum):
+    """What a moisture reading was taken of."""
+
+    WALL = "wall"
+    BATTENS = "battens"
+    FRAME = "frame"
+    SCREED = "screed"
+
+
+class HeightsFrom(StrEnum):
+    """The floor that heights of points and sills are measured from."""
+
+    FINISHED = "finished"
+    RAW = "raw"

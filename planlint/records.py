@@ -1,0 +1,142 @@
+"""What an inspection found, as plain frozen data: the only thing that reports see.
+
+Everything here can be pickled (plans are inspected by several processes) and holds no functions.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from planlint.errors import Fault
+
+
+class Level(StrEnum):
+    """How grave a fail is."""
+
+    ERROR = "error"
+    WARNING = "warning"
+    NOTE = "note"
+
+
+class HoldPoint(StrEnum):
+    """A step that buries what is under it."""
+
+    CLOSING_IN = "closing-in"
+    FILLING = "filling"
+    TILING = "tiling"
+    FLOORING = "flooring"
+    PAINTING = "painting"
+    ENERGISING = "energising"
+
+
+class Verdict(StrEnum):
+    """The kind of a check's outcome; `CONCEDED` and `CRASHED` are what the engine makes of one."""
+
+    PASS = "pass"  # noqa: S105 - not a password
+    FAIL = "fail"
+    OPEN = "open"
+    REVIEW = "review"
+    NOT_APPLICABLE = "not-applicable"
+    CONCEDED = "conceded"
+    CRASHED = "crashed"
+
+
+@dataclass(frozen=True, slots=True)
+class RuleCard:
+    """A rule as people read about it."""
+
+    id: str
+    family: str
+    level: Level
+    guards: HoldPoint | None
+    judges: tuple[str, ...]
+    summary: str
+    why: str
+    source: str
+    needs: tuple[str, ...]
+    reads: tuple[str, ...]
+    guards_life: bool
+    caution: str
+    package: str
+
+
+@dataclass(frozen=True, slots=True)
+class Concession:
+    """The recorded leave to live with one finding (ISO 9000:2015, 3.12.5). Dates are ISO 8601."""
+
+    reason: str
+    agreed_by: str
+    until: str
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A check that failed, is open or asks for a person, with all that a reader needs."""
+
+    rule: str
+    family: str
+    outcome: Verdict
+    level: Level
+    guards: HoldPoint | None
+    place: str
+    file: str
+    line: int
+    column: int
+    message: str
+    measured: str | None
+    allowed: str | None
+    missing: tuple[str, ...]
+    remedy: str | None
+    caution: str | None
+    sources: tuple[str, ...]
+    conceded: Concession | None = None
+
+    @property
+    def order(self) -> tuple[str, int, int, str, str]:
+        """Findings are listed by file, line, column and rule; the place settles what is left."""
+        return (self.file, self.line, self.column, self.rule, self.place)
+
+
+@dataclass(frozen=True, slots=True)
+class Crash:
+    """A rule that broke down on one thing: a bug of the rule, not of the plan."""
+
+    rule: str
+    place: str
+    package: str
+    error: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlanRecord:
+    """The outcome of every check on one plan."""
+
+    plan: str
+    title: str
+    digest: str
+    limits: tuple[str, ...]
+    tally: Mapping[Verdict, int]
+    findings: tuple[Finding, ...]
+    crashes: tuple[Crash, ...] = ()
+    walk: tuple[str, ...] = ()
+    """Every place of the plan in the order in which one walks it; reports sort by it."""
+    rules: int = 0
+    """How many rules looked at the plan."""
+    things: int = 0
+    """How many things the plan holds that some rule could judge."""
+    nothing_to_judge: tuple[str, ...] = ()
+    """Rules that found no thing of their kind or none that they apply to."""
+    overridden: tuple[str, ...] = ()
+    """Limits that the plan sets for itself, in words, with the reason."""
+
+
+@dataclass(frozen=True, slots=True)
+class InspectionRecord:
+    """One run: the plans that could be read, and the faults of those that could not."""
+
+    version: str
+    today: str
+    plans: tuple[PlanRecord, ...]
+    faults: tuple[Fault, ...] = ()
+    narrowed: Mapping[str, str] = field(default_factory=dict)
+    """What was asked to be looked at alone, by option, where not everything was."""

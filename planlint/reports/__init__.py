@@ -1,0 +1,1 @@
+"""Reports: each a pure function from the record of an inspection to a text."""

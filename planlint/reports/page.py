@@ -1,0 +1,75 @@
+"""Paragraphs for a reader at a terminal: wrapped, indented, and with a few words set off."""
+
+import textwrap
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import Enum
+
+_PLAIN = "\x1b[0m"
+
+
+class Tone(Enum):
+    """How a word is set off, by what it means to the reader; each holds its terminal code (ECMA-48)."""
+
+    HEADING = "\x1b[1m"
+    GRAVE = "\x1b[1;31m"
+    """What must not stay as it is."""
+    QUIET = "\x1b[2m"
+    """What only serves to find or to look something up."""
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """What a text is written for: how wide it may be, and whether it may set words off in colour."""
+
+    width: int = 80
+    colour: bool = False
+
+    def paragraph(self, text: str, indent: int = 0, first: str = "") -> str:
+        """`text` wrapped to the page; `first` stands before its first line, inside the indent."""
+        return textwrap.fill(
+            plain(text),
+            self.width,
+            initial_indent=first.rjust(indent),
+            subsequent_indent=" " * indent,
+            break_long_words=False,
+            break_on_hyphens=False,
+        )
+
+    def tone(self, text: str, tone: Tone, part: str = "") -> str:
+        """`text` with `part` of it, or all of it, set off line by line where the page has colour."""
+        if not self.colour:
+            return text
+        if part:
+            return text.replace(part, f"{tone.value}{part}{_PLAIN}", 1)
+        return "\n".join(f"{tone.value}{line}{_PLAIN}" for line in text.split("\n"))
+
+
+def plain(text: str) -> str:
+    """`text` on one line, without characters that would steer a terminal.
+
+    >>> plain("west\\n wall\\x1b[2J")
+    'west wall\N{REPLACEMENT CHARACTER}[2J'
+    """
+    return "".join(
+        sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in " ".join(text.split())
+    )
+
+
+def listing(words: Iterable[str], joint: str = "and") -> str:
+    """The words as one says them.
+
+    >>> listing(["bead", "sealant", "tape"])
+    'bead, sealant and tape'
+    """
+    *most, last = words
+    return f"{', '.join(most)} {joint} {last}" if most else last
+
+
+def count(number: int, one: str, many: str = "") -> str:
+    """A number with its noun.
+
+    >>> count(1, "rule"), count(3, "rule"), count(2, "waits", "wait")
+    ('1 rule', '3 rules', '2 wait')
+    """
+    return f"{number} {one if number == 1 else many or one + 's'}"

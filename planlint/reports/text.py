@@ -1,0 +1,106 @@
+"""The report for people: a numbered list to walk the rooms with, then what was checked and what was not."""
+
+from collections.abc import Iterator
+
+from planlint.records import Finding, InspectionRecord, PlanRecord, Verdict
+from planlint.reports.entries import Entry, Stop, stops
+from planlint.reports.page import Page, Tone, count, listing, plain
+from planlint.reports.summary import checked, not_checked, standing
+
+_INDENT = 6
+
+
+def render(record: InspectionRecord, page: Page) -> str:
+    """The list of every plan with its summary, and at the end what planlint never looks at."""
+    if not record.plans:
+        return ""
+    parts = ["\n\n".join(_plan(plan, record, page)) for plan in record.plans]
+    return "\n\n\n".join((*parts, standing(record, page))) + "\n"
+
+
+def _plan(plan: PlanRecord, record: InspectionRecord, page: Page) -> Iterator[str]:
+    yield page.tone(page.paragraph(plan.title), Tone.HEADING) + "\n" + page.paragraph(plan.plan)
+    cautions: dict[str, list[int]] = {}
+    number = 0
+    for stop in stops(plan):
+        items = [page.tone(page.paragraph(stop.place.replace(".", ", ")), Tone.HEADING)]
+        for entry in stop.entries:
+            if entry.lead.conceded:
+                items.append(_conceded(entry.lead, stop, page))
+                continue
+            number += 1
+            items.append(_item(number, entry, stop, page))
+            if entry.lead.caution and not entry.is_open:
+                cautions.setdefault(entry.lead.caution, []).append(number)
+        yield "\n".join(items)
+    if not number:
+        yield page.paragraph("There is nothing to put right or to add in what was checked.")
+    if cautions:
+        lines = [page.paragraph(f"{caution} ({_items(numbers)})", 2) for caution, numbers in cautions.items()]
+        yield "\n".join((page.tone("Take care", Tone.HEADING), *lines))
+    yield checked(plan, record, page)
+    yield not_checked(plan, record, page)
+
+
+def _item(number: int, entry: Entry, stop: Stop, page: Page) -> str:
+    finding = entry.lead
+    word = _word(entry)
+    lines = [page.paragraph(f"{word}{_at(finding, stop)}: {_sentence(_message(entry))}", _INDENT, f"{number}.  ")]
+    if word == "Error":
+        lines = [page.tone(lines[0], Tone.GRAVE, word)]
+    if finding.remedy:
+        lines.append(page.paragraph(f"To do: {_sentence(finding.remedy)}", _INDENT))
+    rules = listing(sorted({finding.rule for finding in entry.findings}))
+    waiting = f"{count(len(entry.findings), 'rule waits', 'rules wait')} for it: " if entry.is_open else ""
+    lines.append(page.tone(page.paragraph(f"Line {finding.line}; {waiting}{rules}", _INDENT), Tone.QUIET))
+    return "\n".join(lines)
+
+
+def _word(entry: Entry) -> str:
+    if entry.lead.outcome is Verdict.FAIL:
+        return entry.lead.level.capitalize()
+    return "Not recorded" if entry.is_open else "Have a look"
+
+
+def _message(entry: Entry) -> str:
+    """What the entry says; of open findings together, what each of them wants to know, said once."""
+    if not entry.is_open:
+        return entry.lead.message
+    add = f" (add {', '.join(entry.lead.missing)})" if entry.lead.missing else ""
+    wanted = dict.fromkeys(
+        finding.message.removeprefix("not recorded: ").rpartition(" (add ")[0] or finding.message
+        for finding in entry.findings
+    )
+    return "; ".join(wanted) + add
+
+
+def _conceded(finding: Finding, stop: Stop, page: Page) -> str:
+    leave = finding.conceded
+    assert leave is not None  # noqa: S101 - told apart by the caller; this tells the type checker
+    text = (
+        f"Conceded{_at(finding, stop)}: {_sentence(finding.message)} "
+        f"{leave.agreed_by} agreed until {leave.until}: {_sentence(leave.reason)} Line {finding.line}; {finding.rule}"
+    )
+    return page.tone(page.paragraph(text, _INDENT), Tone.QUIET)
+
+
+def _at(finding: Finding, stop: Stop) -> str:
+    below = finding.place.removeprefix(stop.place).lstrip(".")
+    return f" at {below}" if below else ""
+
+
+def _sentence(text: str) -> str:
+    text = plain(text)
+    return text if text.endswith((".", "!", "?", "…")) else f"{text}."
+
+
+def _items(numbers: list[int]) -> str:
+    """Numbers of items, those in a row from first to last: items 1 to 4 and 7."""
+    rows: list[list[int]] = []
+    for number in numbers:
+        if rows and rows[-1][-1] == number - 1:
+            rows[-1].append(number)
+        else:
+            rows.append([number])
+    words = [str(row[0]) if len(row) == 1 else f"{row[0]} {'to' if len(row) > 2 else 'and'} {row[-1]}" for row in rows]  # noqa: PLR2004 - more than a pair
+    return f"{'item' if len(numbers) == 1 else 'items'} {listing(words)}"

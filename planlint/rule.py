@@ -1,0 +1,200 @@
+"""What a rule is: a pure function over one typed thing, and the outcomes that it may return."""
+
+import inspect
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from types import UnionType
+from typing import Any, TypeVar, get_args
+
+from planlint.errors import RegistryError
+from planlint.limits import Limits, Row
+from planlint.model.thing import Thing
+from planlint.records import HoldPoint, Level, RuleCard
+from planlint.units import Quantity
+
+Q = TypeVar("Q", bound=Quantity)
+
+Figure = Quantity | str | int | None
+"""A value as a message shows it: a quantity in the author's unit, a word or a count."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pass:
+    """The thing is right."""
+
+
+@dataclass(frozen=True, slots=True)
+class NotApplicable:
+    """The rule has nothing to say about this thing."""
+
+
+PASS = Pass()
+NOT_APPLICABLE = NotApplicable()
+
+
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """What to do about a finding, as one would say it to the person who does it."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Fail:
+    """The thing is wrong.
+
+    `message` may hold `{measured}` and `{allowed}`: the engine fills them in the author's unit, with enough
+    digits that the two differ. `at` places the finding finer than the thing that was judged; `level` may lower it.
+    """
+
+    message: str
+    measured: Figure = None
+    allowed: Figure = None
+    remedy: Remedy | None = None
+    at: Thing | None = None
+    level: Level | None = None
+
+
+@dataclass(frozen=True, slots=True, init=False)
+class Open:
+    """The thing cannot be judged: `what` is not recorded; `missing` are the paths of the keys to add.
+
+    A path is read from the thing down (`corner.joint`); one that begins with a name of the plan's top level
+    is read from there (`tools.hole_saws`, `linings.insulated.battens.treated`).
+    """
+
+    what: str
+    missing: tuple[str, ...]
+    at: Thing | None
+
+    def __init__(self, what: str, *missing: str, at: Thing | None = None) -> None:
+        object.__setattr__(self, "what", what)
+        object.__setattr__(self, "missing", missing)
+        object.__setattr__(self, "at", at)
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """A person must look: the rule cannot decide, whatever is recorded."""
+
+    message: str
+    remedy: Remedy | None = None
+    at: Thing | None = None
+
+
+Outcome = Pass | Fail | Open | Review | NotApplicable
+
+
+class Given:
+    """What a rule may know beside the thing that it judges: the limits that it declared, and the day."""
+
+    __slots__ = ("_limits", "_reads", "today")
+
+    def __init__(self, limits: Limits, today: date, reads: tuple[str, ...]) -> None:
+        self._limits = limits
+        self._reads = frozenset(reads)
+        self.today = today
+
+    def quantity(self, name: str, kind: type[Q]) -> Q:
+        """Limit `name` as a quantity of the wanted kind."""
+        return self._limits.quantity(self._declared(name), kind)
+
+    def count(self, name: str) -> int | None:
+        """Limit `name` as a count; None where the limit set sets no limit."""
+        return self._limits.count(self._declared(name))
+
+    def choice(self, name: str) -> str:
+        """Limit `name` as one of its words."""
+        return self._limits.choice(self._declared(name))
+
+    def words(self, name: str) -> tuple[str, ...]:
+        """Limit `name` as a list of words."""
+        return self._limits.words(self._declared(name))
+
+    def table(self, name: str) -> tuple[Row, ...] | None:
+        """Limit `name` as rows, or None where the set gives a single value instead."""
+        return self._limits.table(self._declared(name))
+
+    def _declared(self, name: str) -> str:
+        if name not in self._reads:
+            raise KeyError(f"the rule reads the limit {name} without declaring it under reads=")
+        return name
+
+
+Judge = Callable[[Any, Given], Outcome]
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A rule with all that is known about it; made by `@rule`, registered nowhere."""
+
+    id: str
+    judges: tuple[type[Thing], ...]
+    level: Level
+    guards: HoldPoint | None
+    needs: tuple[str, ...]
+    reads: tuple[str, ...]
+    guards_life: bool
+    caution: str
+    judge: Judge
+    summary: str
+    why: str
+    source: str
+
+    @property
+    def family(self) -> str:
+        """The family is the module that holds the rule."""
+        return self.judge.__module__.rpartition(".")[2]
+
+    def card(self, package: str) -> RuleCard:
+        """The rule as people and reports read about it."""
+        return RuleCard(
+            id=self.id,
+            family=self.family,
+            level=self.level,
+            guards=self.guards,
+            judges=tuple(kind.called for kind in self.judges),
+            summary=self.summary,
+            why=self.why,
+            source=self.source,
+            needs=self.needs,
+            reads=self.reads,
+            guards_life=self.guards_life,
+            caution=self.caution,
+            package=package,
+        )
+
+
+def rule(  # noqa: PLR0913 - the keywords of a declaration, each named where it is used
+    name: str,
+    *,
+    judges: type[Thing] | UnionType,
+    level: Level,
+    guards: HoldPoint | None,
+    needs: tuple[str, ...] = (),
+    reads: tuple[str, ...] = (),
+    guards_life: bool = False,
+    caution: str = "",
+) -> Callable[[Judge], Rule]:
+    """Turn a function over one thing into a `Rule`.
+
+    `needs` are the keys whose absence makes the rule open, `reads` the limits that it judges by; what
+    `guards_life` cannot be conceded. The docstring has one sentence that says what is right, `Why:` and
+    `Source:`; it raises RegistryError where one of them is not there.
+    """
+
+    def declare(judge: Judge) -> Rule:
+        summary, why, source = _read_docstring(name, inspect.getdoc(judge) or "")
+        kinds = get_args(judges) if isinstance(judges, UnionType) else (judges,)
+        return Rule(name, kinds, level, guards, needs, reads, guards_life, caution, judge, summary, why, source)
+
+    return declare
+
+
+def _read_docstring(name: str, text: str) -> tuple[str, str, str]:
+    summary, _, rest = text.partition("\n\n")
+    why, _, source = rest.partition("\nSource:")
+    if not (summary and why.startswith("Why:") and source.strip()):
+        raise RegistryError(f'rule {name}: its docstring wants one sentence, then "Why:", then "Source:"')
+    return " ".join(summary.split()), " ".join(why.removeprefix("Why:").split()), " ".join(source.split())

@@ -1,0 +1,1 @@
+"""The rules that planlint brings, one module a family; installed as planlint.rules."""
