@@ -7,12 +7,13 @@ first wall starts at the origin and heads north (+y). Angles are radians; a turn
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
-from planlint.units import at_most
+from planlint.units import Angle
 
 Vector = tuple[float, float]
 
-FULL_TURN = 2 * math.pi
+FULL_TURN = Angle(2 * math.pi, "°")
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,8 +25,8 @@ class Outline:
     """
 
     corners: tuple[Vector, ...]
-    turned: float
-    """How far one has turned after the last wall's turn, in radians: a full turn where a room closes."""
+    turned: Angle
+    """How far one has turned after the last wall's turn: a full turn to the right where a room closes."""
 
     @property
     def misclosure(self) -> float:
@@ -39,9 +40,9 @@ class Outline:
         return east - start_east, north - start_north
 
     @property
-    def turns_once(self) -> bool:
-        """Whether the walk turned once round to the right, as a room walked clockwise does."""
-        return math.isclose(self.turned, FULL_TURN, abs_tol=1e-6)
+    def swing(self) -> float:
+        """How far the first wall's far end is missed (m) where the turns are not once round to the right."""
+        return abs(self.turned - FULL_TURN) * math.dist(*self.corners[:2])
 
     @property
     def area(self) -> float:
@@ -66,8 +67,8 @@ def walk(lengths: Sequence[float], turns: Sequence[float]) -> Outline:
 
     The last wall's turn leads back to the first; it counts for `turned` only.
 
-    >>> walk([4, 3, 4, 3], [math.pi / 2] * 4).turns_once
-    True
+    >>> str(walk([4, 3, 4, 3], [math.pi / 2] * 4).turned)
+    '360 °'
     """
     heading = 0.0
     x = y = 0.0
@@ -77,7 +78,7 @@ def walk(lengths: Sequence[float], turns: Sequence[float]) -> Outline:
         y += length * math.cos(heading)
         heading += turn
         corners.append((x, y))
-    return Outline(tuple(corners), heading)
+    return Outline(tuple(corners), FULL_TURN.like(heading))
 
 
 Leg = tuple[Vector, Vector]
@@ -113,9 +114,18 @@ def _within(leg: Leg, point: Vector) -> bool:
     return min(x1, x2) - 1e-6 <= point[0] <= max(x1, x2) + 1e-6 and min(y1, y2) - 1e-6 <= point[1] <= max(y1, y2) + 1e-6
 
 
-def between(position: float, left: float, width: float) -> bool:
-    """Whether a position lies inside a stretch that begins at `left`; its very edges count as outside."""
-    return not at_most(position, left) and not at_most(left + width, position)
+def level(spots: Sequence[Vector], at: float) -> float:
+    """Height at a position on the line through `spots` (position, height); beyond its ends it stays level.
+
+    >>> level([(0, 2.4), (2, 3.4), (4, 2.4)], 3)
+    2.9
+    """
+    for (left, low), (right, high) in pairwise(spots):
+        if at <= left:
+            return low
+        if at < right:
+            return low + (high - low) * (at - left) / (right - left)
+    return spots[-1][1]
 
 
 @dataclass(frozen=True, slots=True)

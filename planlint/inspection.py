@@ -121,7 +121,7 @@ class _Inspection:
         if place not in places:
             near = get_close_matches(place, sorted(places), n=1)
             hint = f"did you mean {near[0]}?" if near else "a place is a dotted name such as study.west"
-            raise UsageError(f"{self.document.file} has no place called {place}; {hint}")
+            raise UsageError(f"there is no place called {place} in this plan; {hint}")
         return [thing for thing in things if concerns(thing, place)]
 
     def _put(self, rule: Rule, by_kind: dict[type[Thing], list[Thing]]) -> bool:

@@ -7,7 +7,7 @@ PlanFaults, with file and line; one in what a plan asks for as LimitError, with 
 """
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache, lru_cache, partial
@@ -236,7 +236,7 @@ class _Declared:
             return Kind.LIST, tuple(self._word(word, (*path, index)) for index, word in enumerate(given))
         if self.kind is Kind.CHOICE:
             return Kind.CHOICE, self._word(given, path)
-        if self.kind is Kind.COUNT and given == UNLIMITED:
+        if self.kind is Kind.COUNT and given == UNLIMITED and UNLIMITED in self.choices:
             return Kind.COUNT, None
         return self.kind, self._in_range(_figure(given, self.dimension, path), path)
 
@@ -342,9 +342,11 @@ class _Library:
             raise LimitError(f"two limit sets bring the limit {name}: {where}", hint)
         choices, columns = tuple(entry.get("choices", ())), entry.get("columns", {})
         dimension = units.DIMENSIONS.get(entry.get("dimension", ""))
-        kind = Kind.QUANTITY if dimension else Kind.CHOICE if choices else Kind.COUNT
+        kind = Kind.QUANTITY if dimension else Kind.CHOICE
         if isinstance(entry["value"], list) and not columns:
             kind = Kind.LIST
+        elif not dimension and (not choices or UNLIMITED in choices):
+            kind = Kind.COUNT
         ends = enumerate(entry.get("range", ()))
         within = tuple(_figure(end, dimension, ("limits", name, "range", index)) for index, end in ends)
         kinds = {column: units.DIMENSIONS.get(of) for column, of in columns.items()}
@@ -414,8 +416,7 @@ def _figure(given: object, dimension: type[Quantity] | None, path: Path) -> Quan
     if dimension is None:
         if isinstance(given, int) and not isinstance(given, bool):
             return given
-        hint = f"write a whole number such as 8, or {UNLIMITED}"
-        raise LimitError(f"{_shown(given)} is not a count", hint, path)
+        raise LimitError(f"{_shown(given)} is not a count", "write a whole number such as 8", path)
     if not isinstance(given, str | int | float):
         message = f"{_shown(given)} stands where one value belongs"
         raise LimitError(message, f"write it as {dimension.example}", path)
@@ -435,9 +436,10 @@ def _listed(words: Iterable[str], joint: str) -> str:
     return f"{', '.join(most)} {joint} {last}" if most else last
 
 
-def _nearest(name: str, known: Iterable[str]) -> str:
+def _nearest(name: str, known: Collection[str]) -> str:
     # Imported here for the sake of a cold start: only a mistake needs it.
     from difflib import get_close_matches  # noqa: PLC0415
 
-    near = get_close_matches(name, known, n=1)
+    begins = [word for word in known if word.startswith(name)]
+    near = begins or get_close_matches(name, known, n=1, cutoff=0.5)
     return f"; did you mean {near[0]}?" if near else ""

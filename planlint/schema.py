@@ -90,8 +90,6 @@ def _no_such_document(data: object, schema: _Thing) -> list[_Flaw]:
     """The one reason why this is no document of the kind at all, if so: the rest would be noise."""
     parts = schema["properties"]
     begin = "begin it with " + ", ".join(f"{key}: {_example(parts[key])}" for key in schema["required"])
-    if not data:
-        return [_Flaw((), "the file is empty", begin)]
     if not isinstance(data, dict):
         return [_Flaw((), f"{schema['title']} is written as keys with their values", begin)]
     for key, wanted in ((key, part["const"]) for key, part in parts.items() if "const" in part):
@@ -144,8 +142,8 @@ def _unknown_keys(miss: _Miss, owners: Mapping[str, list[str]]) -> Iterator[_Fla
         hint = f"{thing} takes {_listed(few)}"
         if near := _nearest(key, known):
             hint = f'did you mean "{near}"?'
-        elif key in owners:
-            hint = f'"{key}" is a key of {_listed(owners[key][:3])}; {hint}'
+        elif meant := next((spelling for spelling in _spellings(key) if spelling in owners), None):
+            hint = f'"{meant}" is a key of {_listed(owners[meant][:3])}; {hint}'
         yield _Flaw((*miss.path, key), f'"{_cut(key)}" is not a key of {thing}', hint)
 
 
@@ -172,11 +170,27 @@ _SAYINGS: Final = {
 }
 
 
+# format, or else type: what that is called
+_CALLED: Final = {
+    "planlint-date": "a date",
+    "planlint-name": "a name",
+    "planlint-inner-name": "a name",
+    "planlint-place": "a place",
+    "array": "a list",
+    "integer": "a whole number",
+    "number": "a plain number",
+    "object": "keys with their values",
+}
+
+
 def _wrong_value(miss: _Miss) -> _Flaw:
     schema, value, (*above, last) = miss.schema, miss.value, miss.path
     subject = f'"{_cut(last)}"' if isinstance(last, str) else f'entry {last + 1} of "{above[-1]}"'
     if isinstance(miss.cause, QuantityError | _FormError):
-        return _Flaw(miss.path, f"{subject}: {miss.cause.message}", miss.cause.hint, at_key=False)
+        hint = miss.cause.hint or f"write a figure such as {_example(schema)}"
+        if "title" in schema and _dimension(schema) and not re.search(r"\d", value):  # meant as a word
+            hint = f"here belongs {schema['title']}"
+        return _Flaw(miss.path, f"{subject}: {miss.cause.message}", hint, at_key=False)
     if value is None:
         written = f"{last}: {_example(schema)}" if isinstance(last, str) else _example(schema)
         return _Flaw(miss.path, f"{subject} has no value", f"write one, such as {written}, or take it out")
@@ -188,20 +202,25 @@ def _wrong_value(miss: _Miss) -> _Flaw:
             value=_shown(value),
             wanted=miss.wanted,
             count=len(value) if isinstance(value, list) else "",
-            expected=_expected(schema),
+            expected=f'{value} in quotes: "{value}"' if _wants_quotes(miss) else _expected(schema),
             listed=f"write it as {_example(schema)}" if "examples" in schema else schema.get("description"),
             words=_words(miss) if miss.keyword == "enum" else "",
         )
-        for saying in _SAYINGS[miss.keyword]
+        for saying in _SAYINGS.get(miss.keyword, _SAYINGS["type"])
     )
     return _Flaw(miss.path, f"{subject}: {message}", hint, at_key=False)
+
+
+def _wants_quotes(miss: _Miss) -> bool:
+    free_text = miss.schema.get("type") == "string" and "format" not in miss.schema
+    return free_text and isinstance(miss.value, int | float) and not isinstance(miss.value, bool)
 
 
 def _words(miss: _Miss) -> str:
     near = _nearest(miss.value, miss.wanted) if isinstance(miss.value, str) else None
     if not near and "title" in miss.schema:
         return f"here belongs {miss.schema['title']}"
-    return (f"did you mean {near}? " if near else "") + f"It takes {_listed(miss.wanted, 'or')}"
+    return (f"did you mean {near}? " if near else "") + f"it takes {_listed(miss.wanted, 'or')}"
 
 
 def _expected(schema: _Thing) -> str:
@@ -210,13 +229,10 @@ def _expected(schema: _Thing) -> str:
         return f"{schema['title']}, written as keys such as {_example(schema)}"
     if "title" in schema or schema.get("type") == "boolean":
         return str(schema.get("title", "true or false"))
-    called = {
-        "array": "a list",
-        "integer": "a whole number",
-        "number": "a plain number",
-        "object": "keys with their values",
-    }.get(schema.get("type", ""), "a text")
-    return f"{'a number with its unit' if _dimension(schema) else called}, such as {_example(schema)}"
+    called = (
+        "a number with its unit" if _dimension(schema) else _CALLED.get(str(schema.get("format", schema.get("type"))))
+    )
+    return f"{called or 'a text'}, such as {_example(schema)}"
 
 
 def _example(schema: _Thing) -> str:
@@ -262,13 +278,14 @@ def _listed(words: list[str], last: str = "and") -> str:
     return f"{', '.join(head)} {last} {tail}" if head else tail
 
 
+def _spellings(word: str) -> list[str]:
+    """The word, and as a key is spelt; none of a long text, in which looking for likeness takes long."""
+    return [word, re.sub(r"[\s-]+", "_", word.strip()).lower()] if len(word) <= LONGEST_SHOWN else []
+
+
 def _nearest(word: str, known: Iterable[str]) -> str | None:
-    if len(word) > LONGEST_SHOWN:  # looking for likeness in a long text takes long, and finds none
-        return None
-    for spelling in (word, re.sub(r"[\s-]+", "_", word.strip()).lower()):
-        for near in difflib.get_close_matches(spelling, known, n=1, cutoff=0.7):
-            return near
-    return None
+    near = [key for spelling in _spellings(word) for key in difflib.get_close_matches(spelling, known, 1, cutoff=0.7)]
+    return near[0] if near else None
 
 
 def _dimension(schema: _Thing) -> str | None:
@@ -342,7 +359,7 @@ class _FormError(ValueError):
 def _quantity(kind: type[units.Quantity], *, above_zero: bool = False) -> Callable[[str], None]:
     def read(text: str) -> None:
         if units.parse(text, kind) <= 0 and above_zero:
-            raise _FormError(f"{text} is not above zero", f"write a figure such as {kind.example}")
+            raise _FormError(f"{text} is not above zero", "")
 
     return read
 

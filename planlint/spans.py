@@ -5,10 +5,12 @@ kept as plain offsets, four for each entry of a mapping or list, and become line
 """
 
 import re
-from array import array
 from bisect import bisect_right
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+if TYPE_CHECKING:
+    from array import array
 
 Path = tuple[str | int, ...]
 """The way from the root of a plan to one of its nodes: mapping keys and list indices."""
@@ -55,14 +57,15 @@ class Spans:
         start, end = 0, len(self._text)
         node = self._data
         for step in path:
-            try:
-                index = self._order(node)[str(step)] if isinstance(node, dict) else int(step)
-                inner = node[step]
-            except (KeyError, IndexError, ValueError, TypeError):
+            if isinstance(node, dict) and step in node:
+                index = self._order(node)[str(step)]
+            elif isinstance(node, list) and isinstance(step, int) and 0 <= step < len(node):
+                index = step
+            else:
                 break
             entry = self._bases[id(node)] + 4 * index
             start, end = self._offsets[entry + which], self._offsets[entry + which + 1]
-            node = inner
+            node = node[step]
         return self.at(start, end)
 
     def _order(self, mapping: dict[str, Any]) -> dict[str, int]:

@@ -1,5 +1,7 @@
 """Back boxes: the hole that is cut for them, and what they are clamped to."""
 
+from itertools import dropwhile
+
 from planlint.api import (
     NOT_APPLICABLE,
     PASS,
@@ -7,6 +9,7 @@ from planlint.api import (
     Fail,
     Given,
     HoldPoint,
+    Layer,
     Length,
     Level,
     Open,
@@ -14,6 +17,7 @@ from planlint.api import (
     Point,
     PointKind,
     Remedy,
+    Surface,
     Wall,
     at_most,
     rule,
@@ -58,10 +62,10 @@ def hole_saw_matches_box(box: Box, given: Given) -> Outcome:
     judges=Point,
     level=Level.WARNING,
     guards=HoldPoint.CLOSING_IN,
-    needs=("box", "lining", "existing", "base", "base.material", "at", "height"),
+    needs=("box", "lining", "layers", "thickness", "existing", "base", "material", "at", "height"),
 )
 def box_has_backing(point: Point, given: Given) -> Outcome:
-    """A box in a single board has a rigid backing, or a sheet layer behind the board.
+    """A box in a single board has a rigid backing, or a sheet layer right behind the board.
 
     Why: clamped into one board, it works loose as plugs are pulled.
     Source: common practice.
@@ -72,34 +76,51 @@ def box_has_backing(point: Point, given: Given) -> Outcome:
         return PASS
     surface = point.on
     if surface.undecided:
-        return Open("whether and how this face will be lined", "lining")
+        return Open("whether and how this face will be lined", "lining", at=surface)
     lining = surface.lining
     if surface.extent:
         if point.at is None or point.height is None:
             missing = [key for key, value in (("at", point.at), ("height", point.height)) if value is None]
             return Open("where it sits beside the lining that covers a part of the wall", *missing)
         lining = surface.lining_at(point.at, point.height)
-    if lining is None:
-        if surface.existing is None:
-            return _bare(surface) if isinstance(surface, Wall) else Open("what stands on this ceiling", "existing")
-        boards = 1
-    else:
-        boards = len(lining.boards)
-    if boards != 1:
-        return PASS if boards else NOT_APPLICABLE
+    if lining is not None:
+        if not lining.layers or (lining.battens and not lining.boards):
+            return Open(f"the boards of {lining.name}", f"{lining.place}.layers")
+        return _gripped(lining.layers, f"{lining.place}.layers")
+    if surface.existing:
+        return _gripped(surface.existing, "existing.layers", at=surface)
+    return _bare(surface)
+
+
+def _gripped(layers: tuple[Layer, ...], where: str, at: Surface | None = None) -> Outcome:
+    """What the box is clamped to: the board nearest the room, and a board right behind it.
+
+    A film between the two does no harm.
+    """
+    numbered = dropwhile(lambda item: item[1].board is None, reversed([*enumerate(layers, 1)]))
+    if not next(numbered, None):
+        return NOT_APPLICABLE
+    number, behind = next((item for item in numbered if not item[1].is_film), (0, None))
+    if behind and behind.board:
+        return PASS
+    if behind and behind.thickness is None:
+        return Open(f"how thick the {behind.material} behind the board is", f"{where}.{number}.thickness", at=at)
     return Fail(
         "the box is clamped into a single board with nothing rigid behind it",
         measured="single board",
-        allowed="backing or a sheet layer behind",
+        allowed="backing, or a sheet layer right behind",
         remedy=Remedy(
             "slip a piece of sheet timber behind the board and fix the box to it, before the neighbouring board is hung"
         ),
     )
 
 
-def _bare(wall: Wall) -> Outcome:
-    """A wall that stays as it is and has no board noted: masonry holds a box by itself, studs do not."""
-    if wall.base is None or wall.base.material is None:
-        key = "base" if wall.base is None else "base.material"
-        return Open("what this wall is made of, and what stands on it", key, "existing")
-    return Open("the board that stands on these studs", "existing") if wall.base.is_stud else NOT_APPLICABLE
+def _bare(surface: Surface) -> Outcome:
+    """A face that stays as it is and has no board noted: masonry holds a box by itself, studs do not."""
+    if not isinstance(surface, Wall):
+        return Open("what hangs on this ceiling already", "existing", at=surface)
+    base = surface.base
+    if base is None or base.material is None:
+        key = "base" if base is None else base.key("material")
+        return Open("what this wall is made of, and what stands on it", key, "existing", at=surface)
+    return Open("the board that stands on these studs", "existing", at=surface) if base.is_stud else NOT_APPLICABLE

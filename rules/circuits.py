@@ -42,6 +42,14 @@ SUITS = {
 }
 """Which points suit what a circuit serves."""
 
+SPOKEN: dict[str, str] = {
+    Serves.COOKER: "a cooker",
+    Serves.HEATING: "fixed heating",
+    Serves.LAUNDRY: "a washing machine or dryer",
+    Serves.APPLIANCE: "an appliance",
+}
+"""How one speaks of what a circuit serves, where the word alone would not do."""
+
 
 @rule(
     "sockets-and-lights-apart",
@@ -59,11 +67,11 @@ def sockets_and_lights_apart(circuit: Circuit, given: Given) -> Outcome:
     Source: common practice; the limit set says where a country allows it.
     """
     together = given.choice("sockets_and_lights_together") == "allowed"
-    sockets, lights = circuit.points_of(PointKind.SOCKET), circuit.points_of(PointKind.LIGHT)
-    if (sockets or circuit.also_sockets) and (lights or circuit.also_lights) and not together:
-        fed = f"{_names(sockets, 'sockets elsewhere')} (sockets) and {_names(lights, 'lights elsewhere')} (lights)"
+    if _is_mixed(circuit) and not together:
+        sockets = _names(circuit.points_of(PointKind.SOCKET), circuit.also_sockets)
+        lights = _names(circuit.points_of(PointKind.LIGHT), circuit.also_lights)
         return Fail(
-            f"the circuit feeds {fed}",
+            f"the circuit feeds sockets ({sockets}) and lights ({lights})",
             measured="sockets and lights together",
             allowed="sockets and lights apart",
             remedy=Remedy("feed the lights from a lighting circuit, the sockets from one of their own"),
@@ -73,14 +81,15 @@ def sockets_and_lights_apart(circuit: Circuit, given: Given) -> Outcome:
     suited = (*SUITS_ANY, *SUITS[circuit.serves])
     if together and circuit.serves in (Serves.SOCKETS, Serves.LIGHTS):
         suited = (*SUITS_ANY, *SUITS[Serves.SOCKETS], *SUITS[Serves.LIGHTS])
-    strange = [point for point in circuit.points if point.kind not in suited]
+    strange = [f"{point.name} ({point.kind})" for point in circuit.points if point.kind not in suited]
+    elsewhere = ((PointKind.SOCKET, circuit.also_sockets), (PointKind.LIGHT, circuit.also_lights))
+    strange += [f"{count} elsewhere ({kind})" for kind, count in elsewhere if count and kind not in suited]
     if strange:
-        first = strange[0]
         return Fail(
-            f"the circuit serves {circuit.serves}, and {first.name} on it is a {first.kind}",
-            measured=first.kind,
+            f"the circuit serves {_spoken(circuit.serves)}, but feeds {', '.join(strange)}",
+            measured=", ".join(strange),
             allowed=" or ".join(SUITS[circuit.serves]),
-            remedy=Remedy(f"put {first.name} on a circuit that serves its kind, or correct what this one serves"),
+            remedy=Remedy("move it to a circuit that serves its kind, or correct what this one serves"),
         )
     return PASS
 
@@ -91,25 +100,23 @@ def sockets_and_lights_apart(circuit: Circuit, given: Given) -> Outcome:
     level=Level.WARNING,
     guards=HoldPoint.CLOSING_IN,
     needs=("section", "breaker.rating"),
-    reads=("socket_points_per_circuit", "socket_counting"),
+    reads=("socket_points_per_circuit", "socket_counting", "sockets_and_lights_together"),
     caution=CAUTION,
 )
 def socket_points_per_circuit(circuit: Circuit, given: Given) -> Outcome:
-    """A circuit feeds no more socket outlets than the limit, those elsewhere included.
+    """A circuit feeds no more socket outlets than the limit, those elsewhere and lights between them included.
 
     Why: every outlet invites a load; too many on one breaker and it trips, or the cable runs warm for years.
     Source: common practice; the limit set names a country's own figure.
     """
-    sockets = circuit.points_of(PointKind.SOCKET)
     by_outlet = given.choice("socket_counting") == "outlets"
-    outlets = sum(point.outlets if by_outlet else 1 for point in sockets) + circuit.also_sockets
-    return _not_too_many(
-        circuit,
-        outlets,
-        "socket outlets" if by_outlet else "socket plates",
-        "socket_points_per_circuit",
-        given,
-    )
+    sockets = circuit.points_of(PointKind.SOCKET)
+    fed = sum(point.outlets if by_outlet else 1 for point in sockets) + circuit.also_sockets
+    what = "socket outlets" if by_outlet else "socket plates"
+    # Where lights may share the circuit they take the place of sockets. Where they may not, that is found already.
+    if fed and _is_mixed(circuit) and given.choice("sockets_and_lights_together") == "allowed":
+        fed, what = fed + _lights(circuit), f"{what} and lights"
+    return _not_too_many(circuit, fed, what, "socket_points_per_circuit", given)
 
 
 @rule(
@@ -127,8 +134,7 @@ def light_points_per_circuit(circuit: Circuit, given: Given) -> Outcome:
     Why: when one breaker trips, only a part of the house should go dark.
     Source: NF C 15-100, as quoted by trade guides; the limit set names a country's own figure.
     """
-    lights = len(circuit.points_of(PointKind.LIGHT)) + circuit.also_lights
-    return _not_too_many(circuit, lights, "light points", "light_points_per_circuit", given)
+    return _not_too_many(circuit, _lights(circuit), "light points", "light_points_per_circuit", given)
 
 
 @rule(
@@ -155,9 +161,9 @@ def appliance_has_own_circuit(circuit: Circuit, given: Given) -> Outcome:
     also = circuit.also_sockets + circuit.also_lights
     if not beside and not also:
         return PASS
-    names = _names(beside, "points elsewhere")
+    names = _names(beside, also)
     return Fail(
-        f"the {demanding[0] if demanding else circuit.serves} shares its circuit with {names}",
+        f"{_spoken(demanding[0] if demanding else circuit.serves)} shares its circuit with {names}",
         measured=names,
         allowed="nothing beside it",
         remedy=Remedy("feed it by a circuit of its own, straight from the distribution board"),
@@ -175,28 +181,34 @@ def appliance_has_own_circuit(circuit: Circuit, given: Given) -> Outcome:
         "conductor_section_lights",
         "conductor_section_cooker",
         "conductor_section_others",
+        "sockets_and_lights_together",
     ),
     caution=CAUTION,
 )
 def conductor_section(circuit: Circuit, given: Given) -> Outcome:
-    """The conductors are at least as thick as what the circuit serves asks for.
+    """The conductors of every run are at least as thick as what the circuit serves asks for.
 
     Why: a thin cable behind a lining gets warm where nobody feels it.
     Source: common practice; the limit set names a country's own figure.
     """
-    missing = [key for key, value in (("serves", circuit.serves), ("section", circuit.section)) if value is None]
-    if circuit.serves is None or circuit.section is None:
+    thinnest = circuit.thinnest
+    unknown = circuit.section is None and not (circuit.runs and all(run.section for run in circuit.runs))
+    missing = [key for key, is_open in (("serves", circuit.serves is None), ("section", unknown)) if is_open]
+    if circuit.serves is None or thinnest is None:
         return Open("what the circuit serves, or the section of its conductors", *missing)
     own = circuit.serves in (Serves.SOCKETS, Serves.LIGHTS, Serves.COOKER)
     least = given.quantity(f"conductor_section_{circuit.serves if own else 'others'}", Area)
-    if at_least(circuit.section, least):
-        return PASS
-    return Fail(
-        f"conductors of {{measured}} feed {circuit.serves}, which take at least {{allowed}}",
-        measured=circuit.section,
-        allowed=least,
-        remedy=Remedy(f"pull {least} or more before the wall is closed; a smaller breaker alone is not the remedy"),
-    )
+    if _is_mixed(circuit) and given.choice("sockets_and_lights_together") == "allowed":
+        least = max(least, given.quantity("conductor_section_sockets", Area))
+    if not at_least(thinnest, least):
+        return Fail(
+            f"conductors of {{measured}} feed {_spoken(circuit.serves)}; at least {{allowed}} is wanted",
+            measured=thinnest,
+            allowed=least,
+            remedy=Remedy(f"pull {least} or more before the wall is closed; a smaller breaker alone is not the remedy"),
+            at=next((run for run in circuit.runs if thinnest == run.section != circuit.section), None),
+        )
+    return Open("the section of every run", *missing) if missing else PASS
 
 
 @rule(
@@ -210,7 +222,7 @@ def conductor_section(circuit: Circuit, given: Given) -> Outcome:
     caution=CAUTION,
 )
 def conductor_colours(circuit: Circuit, given: Given) -> Outcome:
-    """Each conductor has the colour of its purpose: earth green-yellow and only earth, neutral blue, line brown, black or grey.
+    """Each conductor has the colour of its purpose: earth green-yellow, neutral blue, line brown, black or grey.
 
     Why: whoever opens the box next trusts the colours, with bare hands.
     Source: IEC 60445 and HD 308 S2, as quoted; the limit set names a country's own colours.
@@ -220,19 +232,21 @@ def conductor_colours(circuit: Circuit, given: Given) -> Outcome:
         return Open("the colours of the conductors", "conductors")
     used = [
         *(("line", colour, given.words("line_colours")) for colour in conductors.line),
+        ("switched", conductors.switched, given.words("line_colours")),
         ("neutral", conductors.neutral, given.words("neutral_colours")),
         ("earth", conductors.earth, given.words("earth_colours")),
     ]
-    for purpose, colour, allowed in used:
-        if colour is not None and colour not in allowed:
-            return Fail(
-                f"{colour} is used as {purpose}, which is {' or '.join(allowed)}",
-                measured=colour,
-                allowed=" or ".join(allowed),
-                remedy=Remedy(
-                    "change the conductors over at both ends; sleeve a wire over only where the code allows it"
-                ),
-            )
+    wrong = [(purpose, colour, " or ".join(fit)) for purpose, colour, fit in used if colour and colour not in fit]
+    if wrong:
+        return Fail(
+            "; ".join(f"the {purpose} wire is {colour}, and has to be {fit}" for purpose, colour, fit in wrong),
+            measured=", ".join(f"{purpose} {colour}" for purpose, colour, _ in wrong),
+            allowed=", ".join(f"{purpose} {fit}" for purpose, _, fit in wrong),
+            remedy=Remedy(
+                "change the wires over at both ends, or pull wires of the right colour; "
+                "sleeve one over only where the code allows it, and never the green-yellow one"
+            ),
+        )
     recorded = {purpose for purpose, colour, _ in used if colour is not None}
     missing = [f"conductors.{purpose}" for purpose in ("line", "neutral", "earth") if purpose not in recorded]
     return Open("the colour of every conductor", *missing) if missing else PASS
@@ -243,7 +257,7 @@ def conductor_colours(circuit: Circuit, given: Given) -> Outcome:
     judges=Point,
     level=Level.ERROR,
     guards=HoldPoint.CLOSING_IN,
-    needs=("circuit", "chain"),
+    needs=("circuit", "chain", "from"),
     caution=CAUTION,
 )
 def point_is_fed(point: Point, given: Given) -> Outcome:
@@ -265,6 +279,9 @@ def point_is_fed(point: Point, given: Given) -> Outcome:
         return Open(f"how the cables of {circuit.name} run", f"{circuit.place}.chain")
     if point.name in circuit.fed:
         return PASS
+    if point.name in circuit.perhaps_fed:
+        missing = [_beginning(run) for run in circuit.runs if run.start_name is None]
+        return Open(f"where a run of {circuit.name} begins that {point.name} hangs on", *dict.fromkeys(missing))
     return Fail(
         f"no run of {circuit.name} reaches {point.name} from the supply",
         remedy=Remedy(f"lay a cable to {point.name} while the wall is open, and add it to the chain or the runs"),
@@ -280,7 +297,7 @@ def point_is_fed(point: Point, given: Given) -> Outcome:
     caution=CAUTION,
 )
 def run_leads_somewhere(run: Run, given: Given) -> Outcome:
-    """Both ends of a run are there and on its circuit, and it closes no loop unless the circuit is a ring.
+    """The two ends of a run are there and on its circuit, and it closes no loop unless the circuit is a ring.
 
     Why: a cable that ends behind a board, or comes back by another way, is live where nobody expects it.
     Source: common practice.
@@ -301,7 +318,12 @@ def run_leads_somewhere(run: Run, given: Given) -> Outcome:
                 remedy=Remedy(f"put {name} on {circuit.name}, or lead the run elsewhere"),
             )
     if run.start_name is None:
-        return Open("where this run begins", "from" if "runs" in run.path else f"{circuit.place}.chain")
+        return Open("where this run begins", _beginning(run).removeprefix(f"{run.place}."))
+    if run.start_name == run.end_name:
+        return Fail(
+            f"the run begins and ends at {run.end_name}",
+            remedy=Remedy("correct one of its ends, or take the run out"),
+        )
     if run.closes_loop and not circuit.is_ring:
         return Fail(
             f"the run from {run.start_name} to {run.end_name} closes a loop",
@@ -317,8 +339,29 @@ def _ends(run: Run) -> Iterator[tuple[str, Point | None]]:
             yield name, point
 
 
-def _names(points: list[Point], elsewhere: str) -> str:
-    return ", ".join(point.name for point in points) or elsewhere
+def _beginning(run: Run) -> str:
+    """The key that would say where a run begins."""
+    return f"{run.place}.from" if "runs" in run.path else f"{run.circuit.place}.chain"
+
+
+def _names(points: list[Point], elsewhere: int) -> str:
+    names = [point.name for point in points]
+    return ", ".join([*names, f"{elsewhere} elsewhere"] if elsewhere else names)
+
+
+def _spoken(served: str) -> str:
+    return SPOKEN.get(served, served)
+
+
+def _is_mixed(circuit: Circuit) -> bool:
+    """Whether it feeds both sockets and lights."""
+    sockets = circuit.also_sockets or circuit.points_of(PointKind.SOCKET)
+    return bool(sockets and (circuit.also_lights or circuit.points_of(PointKind.LIGHT)))
+
+
+def _lights(circuit: Circuit) -> int:
+    """How many light points it feeds, those elsewhere included."""
+    return sum(point.outlets for point in circuit.points_of(PointKind.LIGHT)) + circuit.also_lights
 
 
 def _not_too_many(circuit: Circuit, fed: int, what: str, limit: str, given: Given) -> Outcome:
@@ -328,18 +371,23 @@ def _not_too_many(circuit: Circuit, fed: int, what: str, limit: str, given: Give
     rows = given.table(limit)
     allowed = given.count(limit) if rows is None else None
     if rows is not None:
-        section, rating = circuit.section, circuit.breaker_rating
+        section, rating = circuit.thinnest, circuit.breaker_rating
         missing = [key for key, value in (("section", section), ("breaker.rating", rating)) if value is None]
         if section is None or rating is None:
             return Open(f"the section and the breaker, by which the number of {what} goes", *missing)
-        allowed = max(
-            (
-                int(row["points"])
-                for row in rows
-                if at_least(section, float(row["section"])) and at_most(rating, float(row["breaker"]))
-            ),
-            default=0,
-        )
+        fitting = [
+            int(row["points"])
+            for row in rows
+            if at_least(section, float(row["section"])) and at_most(rating, float(row["breaker"]))
+        ]
+        if not fitting:
+            return Fail(
+                f"no {what} are foreseen on {{measured}}; it takes {{allowed}}",
+                measured=f"{section} behind {rating}",
+                allowed=" or ".join(f"{row['section']} behind {row['breaker']}" for row in rows),
+                remedy=Remedy("fit a smaller breaker, or pull thicker conductors before the wall is closed"),
+            )
+        allowed = max(fitting)
     if allowed is None or fed <= allowed:
         return PASS
     return Fail(

@@ -33,7 +33,7 @@ from planlint.api import (
     level=Level.WARNING,
     guards=HoldPoint.CLOSING_IN,
     needs=("height",),
-    reads=("height_tolerance",),
+    reads=("height_tolerance", "plate_width"),
 )
 def socket_heights_agree(group: SocketHeights, given: Given) -> Outcome:
     """All sockets of a room stand at one height, whatever height is chosen.
@@ -41,7 +41,7 @@ def socket_heights_agree(group: SocketHeights, given: Given) -> Outcome:
     Why: one socket that is off stands out on a finished wall for as long as the wall stands.
     Source: common practice.
     """
-    return _heights_agree(group, given.quantity("height_tolerance", Length))
+    return _heights_agree(group, given)
 
 
 @rule(
@@ -50,7 +50,7 @@ def socket_heights_agree(group: SocketHeights, given: Given) -> Outcome:
     level=Level.WARNING,
     guards=HoldPoint.CLOSING_IN,
     needs=("height",),
-    reads=("height_tolerance",),
+    reads=("height_tolerance", "plate_width"),
 )
 def switch_heights_agree(group: SwitchHeights, given: Given) -> Outcome:
     """All switches of a room stand at one height, whatever height is chosen.
@@ -58,7 +58,7 @@ def switch_heights_agree(group: SwitchHeights, given: Given) -> Outcome:
     Why: the hand looks for a switch where the last one was.
     Source: common practice.
     """
-    return _heights_agree(group, given.quantity("height_tolerance", Length))
+    return _heights_agree(group, given)
 
 
 @rule(
@@ -73,8 +73,12 @@ def height_datum_known(room: Room, given: Given) -> Outcome:
     Why: without it nobody can say how high a socket ends up, and the doors and worktops do not wait.
     Source: common practice.
     """
-    has_heights = any(wall.points or wall.openings or wall.readings for wall in room.walls)
-    if not has_heights:
+    measured = (
+        *(point.height for wall in room.walls for point in wall.points),
+        *(opening.sill for wall in room.walls for opening in wall.openings),
+        *(reading.height for wall in room.walls for reading in wall.readings),
+    )
+    if all(height is None for height in measured):
         return NOT_APPLICABLE
     if room.floor.heights_from is HeightsFrom.FINISHED or room.floor.build_up is not None:
         return PASS
@@ -93,7 +97,7 @@ def height_datum_known(room: Room, given: Given) -> Outcome:
     reads=("gang_spacing", "plate_width"),
 )
 def point_on_wall(point: Point, given: Given) -> Outcome:
-    """Every hole of a point lies on its wall: between the wall's ends, below the ceiling, in no opening, clear of other plates.
+    """Every hole of a point lies on its wall, below the ceiling, in no opening, and clear of other plates.
 
     Why: a hole that was marked from a wrong figure is cut once, and the board is spoiled.
     Source: geometry; the spacing of gangs is a trade custom, the width of a plate an own decision.
@@ -200,7 +204,8 @@ def _in_an_opening(point: Point, wall: Wall, left: float, right: float) -> Outco
             return Open(f"how high {opening.name} reaches", *(f"{opening.place}.{key}" for key in missing))
         if not at_least(height, bottom + opening.height):
             return Fail(
-                f"{point.name} at {{measured}} would sit in {opening.name}, which takes {opening.at} to {_end(opening)}",
+                f"{point.name} at {{measured}} would sit in {opening.name}, "
+                f"which takes {opening.at} to {_end(opening)}",
                 measured=point.at,
                 allowed=f"before {opening.at} or after {_end(opening)}",
                 remedy=Remedy("move the point beside the opening, or correct where the opening begins"),
@@ -224,7 +229,8 @@ def _on_another_plate(point: Point, wall: Wall, half: float, given: Given) -> Ou
         apart = point.at - other.at
         if not at_least(apart, needed) and not at_least(abs(point.height - other.height), plate):
             return Fail(
-                f"the plates of {other.name} and {point.name} overlap: {{measured}} from centre to centre, they need {{allowed}}",
+                f"the plates of {other.name} and {point.name} overlap: "
+                "{measured} from centre to centre, they need {allowed}",
                 measured=point.at.like(apart),
                 allowed=point.at.like(needed),
                 remedy=Remedy("move one of them, or make them one plate with several gangs"),

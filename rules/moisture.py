@@ -1,7 +1,7 @@
 """Moisture: a wall is sound, cured, read and dry enough before anything is put in front of it."""
 
-from collections.abc import Iterable
-from datetime import date
+from itertools import pairwise
+from typing import NamedTuple
 
 from planlint.api import (
     NOT_APPLICABLE,
@@ -15,7 +15,6 @@ from planlint.api import (
     Lining,
     Open,
     Outcome,
-    Quantity,
     Ratio,
     Reading,
     ReadOf,
@@ -23,6 +22,7 @@ from planlint.api import (
     Review,
     Scale,
     Wall,
+    at_least,
     at_most,
     columns,
     heights_apart,
@@ -31,6 +31,14 @@ from planlint.api import (
 )
 
 MOULD_CAUTION = "Mould and rotten timber harm lungs: wear a mask, and do not brush them off dry."
+LIMITS_OF = {
+    Scale.WOOD_EQUIVALENT: ("masonry_wood_equivalent_warn", "masonry_wood_equivalent_stop"),
+    Scale.OVEN_DRY: ("masonry_oven_dry_warn", "masonry_oven_dry_stop"),
+}
+MASONRY = ("lining", "base", "base.material")
+WETTEST = ("exposed_faces", "masonry_scales", "reading_spot", *(name for pair in LIMITS_OF.values() for name in pair))
+METAL = ("metal", "steel", "alumin")
+NOTHING = ("none", "nothing", "no")
 
 
 @rule(
@@ -48,12 +56,12 @@ def wall_sound_before_lining(wall: Wall, given: Given) -> Outcome:
     Why: loose plaster, rot and cracks go on behind the boards, and nothing that is fixed to them holds.
     Source: common practice.
     """
-    unlined = _unlined(wall)
-    if unlined:
-        return unlined
-    if wall.base is None or wall.base.sound is None:
-        return Open("whether the wall is sound", "base" if wall.base is None else "base.sound")
-    if wall.base.sound:
+    if wall.stays:
+        return NOT_APPLICABLE
+    sound = wall.base.sound if wall.base else None
+    if wall.undecided or sound is None:
+        return _unrecorded(wall, "sound", "whether the wall is sound", known=sound is not None)
+    if sound:
         return PASS
     return Fail(
         "the wall is recorded as not sound, and it is to be lined",
@@ -77,31 +85,28 @@ def damp_cause_cured(wall: Wall, given: Given) -> Outcome:
     Why: water that still comes in rots the lining from behind, and only a reading shows that the cure worked.
     Source: common practice.
     """
-    if wall.damp is None:
+    if wall.damp is None or wall.stays:
         return NOT_APPLICABLE
-    unlined = _unlined(wall)
-    if unlined:
-        return unlined
-    cause, cured = wall.damp.cause or "a cause that is not named", wall.damp.cured
+    if wall.undecided:
+        return _unrecorded(wall, "material", "", known=True)
+    cured, source = wall.damp.cured, f" ({wall.damp.cause})" if wall.damp.cause else ""
     if cured is None or cured > given.today:
         when = "not recorded as cured" if cured is None else f"to be cured only on {cured.isoformat()}"
         return Fail(
-            f"the wall is damp from {cause}, which is {when}",
+            f"the cause of the damp{source} is {when}",
             remedy=Remedy("cure the cause, record `cured` with its date, and read the wall again afterwards"),
         )
-    readings = wall.readings_of(ReadOf.WALL)
-    if not wall.readings_recorded:
-        return Open(f"readings of the wall after {cause} was cured", "readings")
+    readings = _taken(wall, given, ReadOf.WALL, ReadOf.FRAME)
     if any(reading.date and reading.date > cured for reading in readings):
         return PASS
-    undated = [reading for reading in readings if reading.date is None]
-    if undated:
-        return Open(f"when the wall was read after {cause} was cured", undated[0].key("date"))
+    undated = _lacking(readings, "date")
+    if undated or not wall.readings_recorded:
+        return Open("whether the wall was read after the cause of its damp was cured", *(undated or ["readings"]))
     return Fail(
-        f"{cause} was cured on {cured.isoformat()}, and the wall has not been read since",
+        f"the cause of the damp{source} was cured on {cured.isoformat()}, and the wall has not been read since",
         measured=max((reading.date.isoformat() for reading in readings if reading.date), default="no reading"),
         allowed=f"after {cured.isoformat()}",
-        remedy=Remedy("read the wall again: low, middle and high"),
+        remedy=Remedy("read the wall again: low, in the middle and high"),
     )
 
 
@@ -110,7 +115,7 @@ def damp_cause_cured(wall: Wall, given: Given) -> Outcome:
     judges=Wall,
     level=Level.ERROR,
     guards=HoldPoint.CLOSING_IN,
-    needs=("lining", "base", "base.material", "base.faces", "readings", "length", "at", "height"),
+    needs=(*MASONRY, "base.faces", "readings", "length", "at", "height"),
     reads=(
         "exposed_faces",
         "reading_heights",
@@ -127,28 +132,29 @@ def wall_read_before_closing(wall: Wall, given: Given) -> Outcome:
     Why: damp rises from the floor and comes in at one spot; a single reading at breast height finds neither.
     Source: common practice (low, middle, high); own decision (heights and distances).
     """
-    unlined = _unlined(wall) or _not_masonry(wall)
-    if unlined:
-        return unlined
-    if not _is_glued(wall):
-        if wall.faces is None:
-            return Open("what the wall faces", "base.faces")
-        if _is_unexposed(wall, given):
-            return NOT_APPLICABLE
-    if not wall.readings_recorded:
-        return Open("moisture readings of the wall", "readings")
-    readings = wall.readings_of(ReadOf.WALL)
-    nowhere = [reading for reading in readings if reading.height is None]
-    if nowhere:
-        return Open("how high the wall was read", nowhere[0].key("height"))
-    if wall.length is None:
-        return Open("how long the wall is, and so how many columns of readings it wants", "length")
-    if at_most(wall.length, given.quantity("long_wall", Length)):
-        return _column_read(readings, "", given) or PASS
-    astray = [reading for reading in readings if reading.at is None]
-    if astray:
-        return Open("where along this long wall it was read", astray[0].key("at"))
-    return _columns_read(wall, readings, given)
+    off = _off_masonry(wall)
+    if off:
+        return off
+    asked_for = wall.damp or _is_glued(wall)
+    if not asked_for and _is_unexposed(wall, given):
+        return NOT_APPLICABLE
+    missing = [] if asked_for or wall.faces else ["base.faces"]
+    missing += [] if wall.readings_recorded else ["readings"]
+    if missing or wall.length is None:
+        length = [] if wall.length else ["length"]
+        return Open("what tells whether the wall is read low, in the middle and high", *missing, *length)
+    start, end = wall.length.like(0), wall.length
+    if wall.extent:
+        start, end = wall.extent.start or start, min(wall.extent.end or end, end)
+    is_long = not at_most(end - start, given.quantity("long_wall", Length))
+    readings = [
+        reading
+        for reading in _taken(wall, given)
+        if wall.extent is None or reading.at is None or (at_least(reading.at, start) and at_most(reading.at, end))
+    ]
+    flaw = _columns_read(readings, start, end, given) if is_long else _column_read(readings, "", given)
+    unplaced = [*(_lacking(readings, "at") if is_long or wall.extent else []), *_lacking(readings, "height")]
+    return Open("where the wall was read", *unplaced) if flaw and unplaced else flaw or PASS
 
 
 @rule(
@@ -156,8 +162,8 @@ def wall_read_before_closing(wall: Wall, given: Given) -> Outcome:
     judges=Wall,
     level=Level.ERROR,
     guards=HoldPoint.CLOSING_IN,
-    needs=("lining", "base", "base.material", "readings", "scale"),
-    reads=("masonry_scales",),
+    needs=(*MASONRY, "scale"),
+    reads=("masonry_scales", "reading_spot"),
 )
 def readings_on_one_scale(wall: Wall, given: Given) -> Outcome:
     """Readings of masonry are on a scale that there is a limit for; relative digits never stand for percent.
@@ -165,34 +171,26 @@ def readings_on_one_scale(wall: Wall, given: Given) -> Outcome:
     Why: 40 on one meter is dry and on another dripping wet; figures of different scales cannot be compared.
     Source: common practice.
     """
-    unlined = _unlined(wall) or _not_masonry(wall)
-    if unlined:
-        return unlined
-    readings = wall.readings_of(ReadOf.WALL)
-    if not readings:
-        return NOT_APPLICABLE
+    off = _off_masonry(wall)
+    if off:
+        return off
+    readings = newest_of_each_spot(_taken(wall, given), given.quantity("reading_spot", Length))
     scales = given.words("masonry_scales")
     for reading in readings:
         if reading.scale is not None and reading.scale not in scales:
             return Fail(
-                f"reading {reading.index + 1} is on the {reading.scale} scale, which says nothing certain about masonry",
+                f"{reading.called} is on the {reading.scale} scale, and masonry has no limit on that scale",
                 measured=reading.scale,
                 allowed=" or ".join(scales),
-                remedy=Remedy(f"read the spot again on the {scales[0]} scale, or have a sample dried in an oven"),
-            )
-        if isinstance(reading.value, float | int) and not isinstance(reading.value, Quantity):
-            return Fail(
-                f"reading {reading.index + 1} is a bare number on a scale of percent",
-                measured=f"{reading.value:g}",
-                allowed=f"{reading.value:g} %, if the meter showed percent",
                 remedy=Remedy(
-                    "write the percent sign if it was percent; if the meter shows digits, the scale is relative"
+                    f"{_again(reading)} on the {scales[0]} scale, or have a sample dried in an oven; "
+                    "what pins read in masonry on a meter's wood scale is wood-equivalent"
                 ),
             )
-    unknown = [reading for reading in readings if reading.scale is None]
+    unknown = _lacking(readings, "scale")
     if unknown:
-        return Open("on which scale the wall was read", unknown[0].key("scale"))
-    return PASS
+        return Open("on which scale the wall was read", *unknown)
+    return PASS if readings else NOT_APPLICABLE
 
 
 @rule(
@@ -200,7 +198,7 @@ def readings_on_one_scale(wall: Wall, given: Given) -> Outcome:
     judges=Wall,
     level=Level.WARNING,
     guards=HoldPoint.CLOSING_IN,
-    needs=("lining", "base", "base.material", "date"),
+    needs=(*MASONRY, "date"),
     reads=("reading_age", "reading_spot", "wet_work"),
 )
 def readings_recent(wall: Wall, given: Given) -> Outcome:
@@ -209,49 +207,49 @@ def readings_recent(wall: Wall, given: Given) -> Outcome:
     Why: one month of rain, or one coat of plaster, undoes what an older reading showed.
     Source: own decision (the age); common practice (the rest).
     """
-    unlined = _unlined(wall) or _not_masonry(wall)
-    if unlined:
-        return unlined
+    off = _off_masonry(wall)
     readings = wall.readings_of(ReadOf.WALL)
-    if not readings:
-        return NOT_APPLICABLE
-    undated = [reading for reading in readings if reading.date is None]
+    if off or not readings:
+        return off or NOT_APPLICABLE
+    undated = _lacking(readings, "date")
     if undated:
-        return Open("when the wall was read", undated[0].key("date"))
-    newest = max(_dates(readings))
-    if newest > given.today:
+        return Open("when the wall was read", *undated)
+    done = [(task.done, task) for task in wall.tasks if task.done and task.done <= given.today]
+    closed = min((day for day, task in done if task.kind == HoldPoint.CLOSING_IN), default=None)
+    until = closed or given.today
+    dates = sorted(reading.date for reading in readings if reading.date)
+    in_time = [day for day in dates if day <= until]
+    if dates[-1] > given.today or not in_time:
+        amiss = max(dates[-1], given.today) if dates[-1] > given.today else dates[0]
+        why = "which has not come yet" if amiss > given.today else f"and the wall was closed on {until}"
         return Fail(
-            f"a reading is dated {newest.isoformat()}, which has not come yet",
-            measured=newest.isoformat(),
-            allowed=given.today.isoformat(),
-            remedy=Remedy("correct the date of the reading"),
+            f"a reading is dated {amiss}, {why}",
+            measured=f"{amiss}",
+            allowed=f"{until}",
+            remedy=Remedy("correct the date; where the wall was closed unread, open it and read it"),
         )
-    closed = [task.done for task in wall.tasks if task.kind == HoldPoint.CLOSING_IN and task.done]
-    at_closing = min(closed, default=given.today)
     allowed = given.quantity("reading_age", Duration)
-    age = allowed.like((at_closing - newest).total_seconds())
+    age = allowed.like((until - in_time[-1]).total_seconds())
     if not at_most(age, allowed):
+        is_old = f"was {{measured}} old when the wall was closed on {closed}" if closed else "is {measured} old"
         return Fail(
-            f"the youngest reading is {{measured}} old, from {newest.isoformat()}; {{allowed}} is allowed",
+            f"the newest reading, of {in_time[-1]}, {is_old}; {{allowed}} is allowed",
             measured=age,
             allowed=allowed,
             remedy=Remedy("read the wall again before it is closed"),
         )
-    wet = [task for task in wall.tasks if task.kind in given.words("wet_work") and task.done]
-    last = max(wet, key=lambda task: task.done or date.min, default=None)
-    stale = [
-        reading
-        for reading in newest_of_each_spot(readings, given.quantity("reading_spot", Length))
-        if last and last.done and (reading.date or date.min) < last.done
-    ]
-    if last and last.done and stale:
-        return Fail(
-            f"{last.name} wetted the wall on {last.done.isoformat()}, after reading {stale[0].index + 1} was taken",
-            measured=min(_dates(stale)).isoformat(),
-            allowed=last.done.isoformat(),
-            remedy=Remedy("let the wall dry and read the same spots again"),
-        )
-    return PASS
+    wet = ((day, task.name) for day, task in done if task.kind in given.words("wet_work") and day <= until)
+    last, name = max(wet, default=(in_time[0], ""))
+    newest = newest_of_each_spot(_taken(wall, until), given.quantity("reading_spot", Length))
+    stale = next(((reading.date, reading) for reading in newest if reading.date and reading.date < last), None)
+    if stale is None:
+        return PASS
+    return Fail(
+        f"{name} wetted the wall on {last}, after {stale[1].called} was taken on {stale[0]}",
+        measured=f"{stale[0]}",
+        allowed=f"{last}",
+        remedy=Remedy(f"let the wall dry, and {_again(stale[1])}"),
+    )
 
 
 @rule(
@@ -259,16 +257,8 @@ def readings_recent(wall: Wall, given: Given) -> Outcome:
     judges=Wall,
     level=Level.ERROR,
     guards=HoldPoint.CLOSING_IN,
-    needs=("lining", "base", "base.material", "base.faces", "readings", "value", "scale"),
-    reads=(
-        "exposed_faces",
-        "masonry_scales",
-        "masonry_wood_equivalent_warn",
-        "masonry_wood_equivalent_stop",
-        "masonry_oven_dry_warn",
-        "masonry_oven_dry_stop",
-        "reading_spot",
-    ),
+    needs=(*MASONRY, "base.faces", "readings", "value", "scale"),
+    reads=WETTEST,
     caution=MOULD_CAUTION,
 )
 def wall_dry_enough(wall: Wall, given: Given) -> Outcome:
@@ -277,31 +267,22 @@ def wall_dry_enough(wall: Wall, given: Given) -> Outcome:
     Why: damp that is shut in rots timber and board from behind, and shows when it is too late.
     Source: common practice (wood-equivalent); CSN P 73 0610 moisture classes, as quoted (oven-dry).
     """
-    unlined = _unlined(wall) or _not_masonry(wall)
-    if unlined:
-        return unlined
-    if not wall.readings_of(ReadOf.WALL) and not wall.damp and not _is_glued(wall) and _is_unexposed(wall, given):
-        return NOT_APPLICABLE
-    wettest = _wettest(wall, given)
-    if isinstance(wettest, Open | Review):
-        return wettest
-    reading, warn, stop = wettest
-    if at_most(reading, warn):
-        return PASS
-    remedy = Remedy("find where the water comes from, cure it, let the wall dry, and read the same spot again")
-    if not at_most(reading, stop):
-        return Fail(
-            "the wettest spot reads {measured}, and a wall above {allowed} is not closed",
-            measured=reading,
-            allowed=stop,
-            remedy=remedy,
-        )
+    off = _off_masonry(wall)
+    if off or _needs_no_reading(wall, given):
+        return off or NOT_APPLICABLE
+    worst, unjudged = _wettest(wall, given)
+    if worst is None or not worst.is_damp:
+        return unjudged or PASS
+    place = f" ({worst.reading.where})" if worst.reading.where else ""
     return Fail(
-        f"the wettest spot reads {{measured}}: above {{allowed}} it is damp, above {stop} it must not be closed",
-        measured=reading,
-        allowed=warn,
-        remedy=remedy,
-        level=Level.WARNING,
+        f"the wettest spot{place} reads {{measured}}: a wall above {{allowed}} is too wet to be closed"
+        if worst.is_wet
+        else f"the wettest spot{place} reads {{measured}}: above {{allowed}} a wall is damp, "
+        f"above {worst.stop} it must not be closed",
+        measured=worst.value,
+        allowed=worst.stop if worst.is_wet else worst.warn,
+        remedy=Remedy(f"find where the water comes from, cure it, let the wall dry, and {_again(worst.reading)}"),
+        level=None if worst.is_wet else Level.WARNING,
     )
 
 
@@ -310,17 +291,8 @@ def wall_dry_enough(wall: Wall, given: Given) -> Outcome:
     judges=Wall,
     level=Level.ERROR,
     guards=HoldPoint.CLOSING_IN,
-    needs=(
-        "lining",
-        "base",
-        "base.material",
-        "readings",
-        "readings of battens",
-        "readings of frame",
-        "value",
-        "scale",
-    ),
-    reads=("timber_scales", "timber_warn", "timber_stop"),
+    needs=(*MASONRY, "readings", "value", "scale"),
+    reads=("timber_scales", "timber_warn", "timber_stop", "reading_spot"),
 )
 def timber_dry_enough(wall: Wall, given: Given) -> Outcome:
     """Battens and frame are dry by the wood scale before they are covered.
@@ -328,257 +300,32 @@ def timber_dry_enough(wall: Wall, given: Given) -> Outcome:
     Why: wet timber shrinks behind the boards, opens the joints, and feeds mould.
     Source: AS 2589:2017, 2.6.3, as quoted (18 %); EN 1995-1-1, from memory (20 %).
     """
-    unlined = _unlined(wall)
-    if unlined or wall.lining is None:
-        return unlined or NOT_APPLICABLE
-    if wall.base is None or wall.base.material is None:
-        return Open("what the wall is made of", "base" if wall.base is None else "base.material")
-    timber = [
-        subject
-        for subject, is_there in (
-            (ReadOf.BATTENS, wall.lining.battens is not None),
-            (ReadOf.FRAME, bool(wall.base.is_stud)),
-        )
-        if is_there
-    ]
-    if not timber:
-        return NOT_APPLICABLE
-    scales = given.words("timber_scales")
-    judged = [
-        (reading, reading.value)
-        for reading in wall.readings_of(*timber)
-        if reading.scale in scales and isinstance(reading.value, Ratio)
-    ]
-    warn, stop = given.quantity("timber_warn", Ratio), given.quantity("timber_stop", Ratio)
-    reading, value = max(judged, key=lambda pair: pair[1], default=(None, warn))
-    if reading is not None and not at_most(value, warn):
-        too_wet = not at_most(value, stop)
-        return Fail(
-            f"the {reading.of} read {{measured}} on the wood scale; {{allowed}} is {'the most' if too_wet else 'dry'}",
-            measured=value,
-            allowed=stop if too_wet else warn,
-            remedy=Remedy("let the timber dry, stacked with air between, and read it again before it is covered"),
-            level=None if too_wet else Level.WARNING,
-        )
-    unread = [subject for subject in timber if not any(reading.of is subject for reading, _ in judged)]
-    if unread:
-        return Open(
-            f"how dry the {unread[0]} is, on the wood scale",
-            *(f"readings of {subject}" for subject in unread),
-        )
-    return PASS
-
-
-@rule(
-    "no-timber-on-damp-wall",
-    judges=Wall,
-    level=Level.ERROR,
-    guards=HoldPoint.CLOSING_IN,
-    needs=(
-        "lining",
-        "base",
-        "base.material",
-        "base.faces",
-        "readings",
-        "value",
-        "scale",
-        "battens.treated",
-        "battens.isolated_by",
-    ),
-    reads=(
-        "exposed_faces",
-        "masonry_scales",
-        "masonry_wood_equivalent_warn",
-        "masonry_wood_equivalent_stop",
-        "masonry_oven_dry_warn",
-        "masonry_oven_dry_stop",
-        "reading_spot",
-        "timber_sheet_kinds",
-    ),
-    guards_life=True,
-    caution=MOULD_CAUTION,
-)
-def no_timber_on_damp_wall(wall: Wall, given: Given) -> Outcome:
-    """No timber goes on a damp wall; on masonry that may become damp only on treated battens kept off the wall.
-
-    Why: timber in touch with damp masonry takes up its water and rots where nobody sees it.
-    Source: common practice.
-    """
-    unlined = _unlined(wall) or _not_masonry(wall)
-    if unlined or wall.lining is None:
-        return unlined or NOT_APPLICABLE
-    timber = _timber(wall.lining, given)
-    if timber is None:
-        return NOT_APPLICABLE
-    unexposed = _is_unexposed(wall, given)
-    if unexposed and not wall.damp and not wall.readings_of(ReadOf.WALL):
-        return NOT_APPLICABLE
-    wettest = _wettest(wall, given)
-    if isinstance(wettest, Open | Review):
-        return wettest
-    reading, warn, stop = wettest
-    if not at_most(reading, stop):
-        return Fail(
-            f"{timber} would go over a wall that reads {{measured}}; above {{allowed}} no timber goes on it",
-            measured=reading,
-            allowed=stop,
-            remedy=Remedy("cure the damp and let the wall dry first, or choose a lining without timber"),
-        )
-    if unexposed and at_most(reading, warn):
-        return PASS
-    return _kept_off(wall.lining, timber)
-
-
-def _unlined(wall: Wall) -> Outcome | None:
-    """What closing-in rules answer where a wall stays as it is, or where that is not decided."""
     if wall.stays:
         return NOT_APPLICABLE
-    return Open("whether and how the wall will be lined", "lining") if wall.undecided else None
-
-
-def _not_masonry(wall: Wall) -> Outcome | None:
-    """What rules about masonry answer where a wall is none, or where that is not recorded."""
-    if wall.base is None or wall.base.is_stud is None:
-        return Open("what the wall is made of", "base" if wall.base is None else "base.material")
-    return NOT_APPLICABLE if wall.base.is_stud else None
-
-
-def _is_glued(wall: Wall) -> bool:
-    return wall.lining is not None and wall.lining.is_glued
-
-
-def _is_unexposed(wall: Wall, given: Given) -> bool:
-    """Whether the wall is known to face neither weather nor ground nor a neighbour."""
-    return wall.faces is not None and wall.faces not in given.words("exposed_faces")
-
-
-def _column_read(readings: list[Reading], where: str, given: Given) -> Outcome | None:
-    """What is wrong with readings that should be low, middle and high; None where they are."""
-    low, wanted = given.quantity("reading_low_height", Length), given.count("reading_heights") or 0
-    heights = heights_apart(readings, given.quantity("reading_spot", Length))
-    remedy = Remedy("read low, in the middle and high: near the floor, at knee height and at breast height")
-    if len(heights) < wanted:
-        return Fail(
-            f"the wall is read at {{measured}} of {{allowed}} heights{where}",
-            measured=len(heights),
-            allowed=wanted,
-            remedy=remedy,
-        )
-    if not at_most(heights[0], low):
-        return Fail(
-            f"no reading is low{where}: the lowest is at {{measured}}, and it takes one at {{allowed}} or below",
-            measured=heights[0],
-            allowed=low,
-            remedy=remedy,
-        )
-    return None
-
-
-def _columns_read(wall: Wall, readings: list[Reading], given: Given) -> Outcome:
-    wanted, gap = given.count("reading_columns") or 0, given.quantity("reading_column_gap", Length)
-    found = [
-        (at, _column_read(column, f" {at} along", given))
-        for at, column in columns(readings, given.quantity("reading_spot", Length))
-    ]
-    complete = [at for at, lacking in found if lacking is None]
-    if len(complete) < wanted:
-        lacking = next((lacking for _, lacking in found if lacking is not None), None)
-        if lacking is not None and len(found) >= wanted:
-            return lacking
-        return Fail(
-            f"the wall is {wall.length} long and is read in {{measured}} of {{allowed}} columns",
-            measured=len(complete),
-            allowed=wanted,
-            remedy=Remedy("read the wall low, in the middle and high in a second column, near its other end"),
-        )
-    widest = max(zip(complete, complete[1:], strict=False), key=lambda pair: pair[1] - pair[0])
-    apart = widest[1].like(widest[1] - widest[0])
-    if at_most(apart, gap):
-        return PASS
-    return Fail(
-        f"the columns of readings at {widest[0]} and {widest[1]} are {{measured}} apart; {{allowed}} is allowed",
-        measured=apart,
-        allowed=gap,
-        remedy=Remedy("read one more column between them"),
-    )
-
-
-def _wettest(wall: Wall, given: Given) -> tuple[Ratio, Ratio, Ratio] | Open | Review:
-    """The reading that is worst against its own scale, with the limits of that scale.
-
-    A spot whose newest reading cannot be judged leaves the wall open, unless another spot is too wet already.
-    """
-    readings = wall.readings_of(ReadOf.WALL)
-    if not readings:
-        return Open("moisture readings of the wall", "readings")
-    limits = {
-        Scale.WOOD_EQUIVALENT: (
-            given.quantity("masonry_wood_equivalent_warn", Ratio),
-            given.quantity("masonry_wood_equivalent_stop", Ratio),
-        ),
-        Scale.OVEN_DRY: (
-            given.quantity("masonry_oven_dry_warn", Ratio),
-            given.quantity("masonry_oven_dry_stop", Ratio),
-        ),
-    }
-    newest = newest_of_each_spot(readings, given.quantity("reading_spot", Length))
+    material = wall.base.material if wall.base else None
+    if wall.lining is None or wall.base is None or material is None:
+        return _unrecorded(wall, "material", "what the wall is made of", known=material is not None)
+    is_metal = any(word in material.casefold() for word in METAL)
+    timber = [ReadOf.BATTENS] if wall.lining.battens else []
+    timber += [ReadOf.FRAME] if wall.base.is_stud and not is_metal else []
+    if not timber:
+        return NOT_APPLICABLE
+    scales, warn, stop = given.words("timber_scales"), *(given.quantity(f"timber_{end}", Ratio) for end in ENDS)
+    newest = newest_of_each_spot(_taken(wall, given.today, *timber), given.quantity("reading_spot", Length))
     judged = [
-        (reading.value, *limits[reading.scale])
+        Spot(reading, reading.percent, warn, stop)
         for reading in newest
-        if reading.scale in limits and isinstance(reading.value, Ratio)
+        if reading.scale in scales and reading.percent is not None
     ]
-    worst = max(judged, key=lambda row: row[0] / row[-1], default=None)
-    if worst and not at_most(worst[0], worst[1]):
-        return worst
-    unjudged = [reading for reading in newest if reading.scale not in limits or not isinstance(reading.value, Ratio)]
-    if not unjudged and worst:
-        return worst
-    first = unjudged[0]
-    if first.scale in given.words("masonry_scales") and isinstance(first.value, Ratio):
-        return Review(
-            f"reading {first.index + 1} is {first.value} on the {first.scale} scale, for which masonry has no agreed limit",
-            remedy=Remedy(
-                "have someone who knows damp walls look at it, or read the spot on the wood-equivalent scale"
-            ),
-        )
-    key = "value" if first.value is None else "scale"
-    return Open(f"reading {first.index + 1} in percent on a scale that there is a limit for", first.key(key))
-
-
-def _timber(lining: Lining, given: Given) -> str | None:
-    """The timber of a lining in words; None where there is none."""
-    kinds = given.words("timber_sheet_kinds")
-    sheets = [board.name for board in lining.boards if board.kind in kinds]
-    parts = [*(["battens"] if lining.battens else []), *(f"the sheet {name}" for name in sheets[:1])]
-    return " and ".join(parts) or None
-
-
-def _kept_off(lining: Lining, timber: str) -> Outcome:
-    """Whether the timber of a lining hangs on treated battens that do not touch the wall."""
-    battens = lining.battens
-    remedy = Remedy("use pressure-treated battens, and set them off the wall with closed-cell foam or plastic packers")
-    if battens is None:
-        return Fail(f"{timber} would go on masonry that may become damp, without battens", remedy=remedy)
-    isolated = battens.isolated_by is not None and battens.isolated_by.casefold() not in (
-        "none",
-        "nothing",
-        "no",
-    )
-    if battens.treated is False or (battens.isolated_by is not None and not isolated):
-        lacking = "not treated" if battens.treated is False else "not kept off the wall"
+    worst = max(judged, key=Spot.rank, default=None)
+    if worst and worst.is_damp:
         return Fail(
-            f"the battens of {lining.name} are {lacking}, on masonry that may become damp",
-            measured=lacking,
-            allowed="treated and kept off the wall",
-            remedy=remedy,
+            f"the {worst.reading.of} read {{measured}} on the wood scale: timber above {{allowed}} "
+            + ("is too wet to be covered" if worst.is_wet else f"is not dry yet, above {stop} it must not be covered"),
+            measured=worst.value,
+            allowed=stop if worst.is_wet else warn,
+            remedy=Remedy("let the timber dry, stacked with air between, and read it again before it is covered"),
+            level=None if worst.is_wet else Level.WARNING,
         )
-    missing = [
-        f"{lining.place}.battens.{key}"
-        for key, value in (("treated", battens.treated), ("isolated_by", battens.isolated_by))
-        if value is None
-    ]
-    return Open("whether the battens are treated and kept off the wall", *missing) if missing else PASS
-
-
-def _dates(readings: Iterable[Reading]) -> list[date]:
-    return [reading.date for reading in readings if reading.date is not None]
+    unread = [subject for subject in timber if not any(spot.reading.of is subject for spot in judged)]
+    ...

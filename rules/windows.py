@@ -39,10 +39,10 @@ def frame_held_mechanically(opening: Opening, given: Given) -> Outcome:
     fixings = given.words("frame_fixings")
     if any(fixing in fixings for fixing in opening.held_by):
         return PASS
-    held = " and ".join(opening.held_by) or "nothing"
+    held = " and ".join(opening.held_by)
     return Fail(
-        f"the frame of {opening.name} is held by {held} alone",
-        measured=held,
+        f"{held} alone holds the frame of {opening.name}" if held else f"nothing holds the frame of {opening.name}",
+        measured=held or "nothing",
         allowed=" or ".join(fixings),
         remedy=Remedy("fix it with frame screws or brackets before the lining covers the joint"),
     )

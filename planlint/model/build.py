@@ -2,15 +2,16 @@
 
 from collections import defaultdict, deque
 from collections.abc import Iterator, Mapping
-from itertools import chain, pairwise
+from itertools import count, pairwise
 from typing import Any
 
 from planlint.errors import PlanFaults
-from planlint.model.build_rooms import RoomBuilder, base
-from planlint.model.buildups import Battens, Board, Layer, Lining
+from planlint.model.build_rooms import RoomBuilder, base, layers
+from planlint.model.buildups import Battens, Board, Lining, boards_of
 from planlint.model.fields import Faults, Fields
 from planlint.model.names import check_names
 from planlint.model.plan import ConcessionEntry, Passage, Plan, ReviewEntry, Whole
+from planlint.model.references import check_places, written_tasks
 from planlint.model.rooms import Room, Surface, Task, Wall
 from planlint.model.services import SUPPLY, Box, Circuit, Conductors, Point, Run
 from planlint.model.thing import Thing, complete
@@ -82,19 +83,11 @@ class _Builder:
         complete(plan, rooms=rooms)
         _bear(plan, rooms)
         _assign(plan.tasks, rooms)
-        self._check_places(plan)
+        check_places(root, plan)
         return plan
 
     def _lining(self, name: str, fields: Fields) -> Lining:
         battens = fields.part("battens")
-        layers = tuple(
-            Layer(
-                board=layer.refer("board", self.boards, "board", "boards"),
-                material=layer.text("material"),
-                thickness=layer.quantity("thickness", Length),
-            )
-            for layer in fields.items("layers")
-        )
         return Lining(
             place=f"linings.{name}",
             path=fields.path,
@@ -109,7 +102,7 @@ class _Builder:
             if "battens" in fields
             else None,
             adhesive=(fields.part("adhesive").text("kind") or "") if "adhesive" in fields else None,
-            layers=layers,
+            layers=layers(fields, self.boards),
         )
 
     def _room(self, name: str, fields: Fields) -> Room:
@@ -121,7 +114,7 @@ class _Builder:
         return RoomBuilder(self.boards, self.boxes, self.bases, self.linings).build(name, fields)
 
     def _circuit(self, name: str, fields: Fields, points: Mapping[str, Point]) -> Circuit:
-        conductors, also = fields.part("conductors"), fields.part("also_feeds")
+        also = fields.part("also_feeds")
         circuit = Circuit(
             place=f"circuits.{name}",
             path=fields.path,
@@ -129,13 +122,7 @@ class _Builder:
             serves=fields.word("serves", Serves),
             breaker_rating=fields.part("breaker").quantity("rating", Current),
             section=fields.quantity("section", Area),
-            conductors=Conductors(
-                line=conductors.texts("line") or (),
-                neutral=conductors.text("neutral"),
-                earth=conductors.text("earth"),
-            )
-            if "conductors" in fields
-            else None,
+            conductors=_conductors(fields.part("conductors")) if "conductors" in fields else None,
             is_ring=bool(fields.flag("ring")),
             also_sockets=also.count("sockets", 0),
             also_lights=also.count("lights", 0),
@@ -143,14 +130,14 @@ class _Builder:
         )
         own = tuple(point for point in points.values() if point.circuit_name == name)
         runs = tuple(_runs(circuit, fields, points))
-        complete(circuit, points=own, runs=runs, fed=_fed(runs))
+        fed = {"fed": _fed(runs, None), "perhaps_fed": _fed(runs, SUPPLY)}
+        complete(circuit, points=own, runs=runs, **fed)
         for point in own:
             complete(point, circuit=circuit)
         return circuit
 
     def _tasks(self) -> Iterator[Task]:
-        work = self.root.data.get("work")
-        for fields in self.root.items("work") if isinstance(work, list) else self.root.part("work").items("tasks"):
+        for fields in written_tasks(self.root):
             places = (*(fields.texts("rooms") or ()), *(fields.texts("walls") or ()))
             yield Task(
                 place=f"work.{fields.text('task')}",
@@ -160,30 +147,6 @@ class _Builder:
                 kind=fields.text("kind") or "",
                 done=fields.day("done"),
             )
-
-    def _check_places(self, plan: Plan) -> None:
-        """Every place that a task, a concession, a review or a box's other side names must be there."""
-        places = {thing.place: thing for thing in plan.things() if not isinstance(thing, ConcessionEntry)}
-        rooms = {room.place: room for room in plan.rooms}
-        walls = {wall.place: wall for room in plan.rooms for wall in room.walls}
-        root, work = self.root, self.root.data.get("work")
-        for fields in root.items("work") if isinstance(work, list) else root.part("work").items("tasks"):
-            for key, known in (("rooms", rooms), ("walls", walls)):
-                for index, name in enumerate(fields.texts(key) or ()):
-                    if name not in known:
-                        fields.unknown((*fields.path, key, index), name, known, key.removesuffix("s"), "rooms")
-        for fields in chain(root.items("concessions"), root.items("reviews")):
-            fields.refer("at", places, "place", "rooms")
-        for name, room in root.named("rooms"):
-            own = {wall.name: wall for each in plan.rooms if each.name == name for wall in each.walls}
-            for _, fixture in room.named("fixtures"):
-                fixture.refer("wall", own, "wall", f"rooms: {name}: walls")
-            for diagonal in room.items("diagonals"):
-                diagonal.refer("from", own, "wall", f"rooms: {name}: walls")
-                diagonal.refer("to", own, "wall", f"rooms: {name}: walls")
-            for wall in room.items("walls"):
-                for _, point in wall.named("points"):
-                    point.part("back_of").refer("wall", walls, "wall", "rooms")
 
 
 def _board(name: str, fields: Fields) -> Board:
@@ -210,6 +173,14 @@ def _box(name: str, fields: Fields, hole_saws: tuple[Length, ...] | None) -> Box
     )
 
 
+def _conductors(fields: Fields) -> Conductors:
+    def colours(key: str) -> tuple[str, ...]:
+        return tuple(colour.replace("gray", "grey") for colour in fields.texts(key) or ())
+
+    neutral, earth, switched = (next(iter(colours(key)), None) for key in ("neutral", "earth", "switched"))
+    return Conductors(line=colours("line"), neutral=neutral, earth=earth, switched=switched)
+
+
 def _concessions(root: Fields) -> Iterator[ConcessionEntry]:
     for fields in root.items("concessions"):
         until = fields.day("until")
@@ -229,15 +200,19 @@ def _concessions(root: Fields) -> Iterator[ConcessionEntry]:
 def _runs(circuit: Circuit, fields: Fields, points: Mapping[str, Point]) -> Iterator[Run]:
     """Runs in the plan's order; each knows whether those before it had joined its ends already."""
     joined: dict[str, str] = {}
-    seen: defaultdict[str, int] = defaultdict(int)
-    for path, start, end, length in _written_runs(fields):
-        seen[end] += 1
-        again = f"-{seen[end]}" if seen[end] > 1 else ""
+    written = list(_written_runs(fields))
+    ends = {end for _, _, end, _, _ in written}
+    used: set[str] = set()
+    for path, start, end, length, section in written:
+        # A second run to S3 is S3-2, unless there is a point of that name.
+        further = (f"{end}-{number}" for number in count(2))
+        label = next(name for name in further if name not in used | ends) if end in used else end
+        used.add(label)
         closes_loop = start is not None and _root(joined, start) == _root(joined, end)
         if start is not None:
             joined[_root(joined, start)] = _root(joined, end)
         yield Run(
-            place=f"{circuit.place}.run-to-{end}{again}",
+            place=f"{circuit.place}.run-to-{label}",
             path=path,
             circuit=circuit,
             start_name=start,
@@ -245,23 +220,25 @@ def _runs(circuit: Circuit, fields: Fields, points: Mapping[str, Point]) -> Iter
             start=points.get(start or ""),
             end=points.get(end),
             length=length,
+            section=section or circuit.section,
             closes_loop=closes_loop,
         )
 
 
-def _written_runs(fields: Fields) -> Iterator[tuple[Any, str | None, str, Length | None]]:
-    """Path, start, end and length of each run, whether written as a chain or one by one.
+def _written_runs(fields: Fields) -> Iterator[tuple[Any, str | None, str, Length | None, Area | None]]:
+    """Path, start, end, length and own section of each run, whether written as a chain or one by one.
 
     A length for a point that the chain leaves out is a run too: one whose beginning is not recorded.
     """
     stops, lengths = fields.texts("chain") or (), fields.part("lengths")
     for index, (start, end) in enumerate(pairwise(stops), 1):
-        yield (*fields.path, "chain", index), start, end, lengths.quantity(end, Length)
+        yield (*fields.path, "chain", index), start, end, lengths.quantity(end, Length), None
     for end in lengths.data:
         if end not in stops[1:]:
-            yield (*lengths.path, end), None, end, lengths.quantity(end, Length)
+            yield (*lengths.path, end), None, end, lengths.quantity(end, Length), None
     for run in fields.items("runs"):
-        yield run.path, run.text("from"), run.text("to") or "", run.quantity("length", Length)
+        ends = run.text("from"), run.text("to") or ""
+        yield run.path, *ends, run.quantity("length", Length), run.quantity("section", Area)
 
 
 def _root(joined: dict[str, str], name: str) -> str:
@@ -270,13 +247,14 @@ def _root(joined: dict[str, str], name: str) -> str:
     return name
 
 
-def _fed(runs: tuple[Run, ...]) -> frozenset[str]:
-    """Names that the runs reach from the supply."""
+def _fed(runs: tuple[Run, ...], beginning: str | None) -> frozenset[str]:
+    """Names that the runs reach from the supply; where a run's beginning is not recorded, it is `beginning`."""
     beside: defaultdict[str, set[str]] = defaultdict(set)
     for run in runs:
-        if run.start_name is not None:
-            beside[run.start_name].add(run.end_name)
-            beside[run.end_name].add(run.start_name)
+        start = run.start_name or beginning
+        if start is not None:
+            beside[start].add(run.end_name)
+            beside[run.end_name].add(start)
     reached, queue = {SUPPLY}, deque([SUPPLY])
     while queue:
         for name in beside[queue.popleft()] - reached:
@@ -296,7 +274,7 @@ def _bear(plan: Plan, rooms: tuple[Room, ...]) -> None:
     borne: defaultdict[Thing, set[str]] = defaultdict(set)
     for room in rooms:
         for surface in _surfaces(room):
-            used: list[Thing | None] = [surface.lining, surface.existing]
+            used: list[Thing | None] = [surface.lining, *boards_of(surface.existing)]
             used += [point.box for point in surface.points]
             if isinstance(surface, Wall):
                 used += [surface.base, *(piece.board for piece in surface.pieces)]

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from math import isclose
 
-from planlint.model.buildups import Base, Board, Extent, Lining
+from planlint.model.buildups import Base, Board, Extent, Layer, Lining
 from planlint.model.fields import Fields
 from planlint.model.readings import Reading
 from planlint.model.rooms import (
@@ -66,7 +66,7 @@ class RoomBuilder:
                 path=floor.path,
                 bears_on=around,
                 heights_from=floor.word("heights_from", HeightsFrom) or HeightsFrom.FINISHED,
-                build_up=floor.quantity("build_up", Length),
+                build_up=_build_up(floor),
                 readings=tuple(_readings(floor)),
             ),
         )
@@ -116,6 +116,7 @@ class RoomBuilder:
             turn=_turn(fields),
             height_left=left or room_height,
             height_right=right or room_height,
+            gable=_gable(fields),
             base=self._base(fields, place),
             damp=Damp(damp.text("cause"), damp.day("cured")) if "damp" in fields else None,
             readings=tuple(_readings(fields)),
@@ -154,8 +155,11 @@ class RoomBuilder:
             return None, None, True
         return part.refer("build_up", self.linings, "lining", "linings"), extent, False
 
-    def _existing(self, fields: Fields) -> Board | None:
-        return fields.part("existing").refer("board", self.boards, "board", "boards")
+    def _existing(self, fields: Fields) -> tuple[Layer, ...]:
+        """The layers that stand there; a single board is one of them."""
+        existing = fields.part("existing")
+        board = existing.refer("board", self.boards, "board", "boards")
+        return (Layer(board, None, None, None),) if board else layers(existing, self.boards)
 
     def _base(self, fields: Fields, place: str) -> Base | None:
         if fields.text("base"):
@@ -179,6 +183,7 @@ class RoomBuilder:
                 box=point.refer("box", self.boxes, "box", "boxes"),
                 gangs=gangs,
                 outlets=point.count("outlets", gangs),
+                to_bottom=point.text("height_to") == "bottom",
                 group=point.text("group"),
                 backing=bool(point.flag("backing")),
             )
@@ -196,7 +201,21 @@ class RoomBuilder:
                     left=piece.word("left", Edge),
                     right=piece.word("right", Edge),
                     layer=piece.count("layer", 0) or None,
+                    row=piece.count("row", 1),
                 )
+
+
+def layers(fields: Fields, boards: Mapping[str, Board]) -> tuple[Layer, ...]:
+    """The layers of a lining or of an existing face, from the wall towards the room."""
+    return tuple(
+        Layer(
+            board=layer.refer("board", boards, "board", "boards"),
+            material=layer.text("material"),
+            thickness=layer.quantity("thickness", Length),
+            sd=layer.quantity("sd", Length),
+        )
+        for layer in fields.items("layers")
+    )
 
 
 def base(fields: Fields, place: str) -> Base:
@@ -228,10 +247,25 @@ def _heights(fields: Fields) -> tuple[Length | None, Length | None]:
         length = fields.quantity("height", Length)
         return length, length
     if isinstance(height, list):
-        measured = [item.quantity("height", Length) for item in fields.items("height")]
-        return measured[0], measured[-1]
+        spots = _gable(fields)
+        return spots[0][1], spots[-1][1]
     part = fields.part("height")
     return part.quantity("left", Length), part.quantity("right", Length)
+
+
+def _gable(fields: Fields) -> tuple[tuple[Length, Length], ...]:
+    """Positions and heights along a wall whose height is given at several spots, from left to right."""
+    if not isinstance(fields.data.get("height"), list):
+        return ()
+    return tuple(sorted((parse(spot["at"], Length), parse(spot["height"], Length)) for spot in fields.data["height"]))
+
+
+def _build_up(floor: Fields) -> Length | None:
+    """What is still to come on the floor, given at once or layer by layer."""
+    if not isinstance(floor.data.get("build_up"), list):
+        return floor.quantity("build_up", Length)
+    layers = [parse(layer["thickness"], Length) for layer in floor.data["build_up"]]
+    return Length(sum(layers), layers[0].unit if layers else "mm")
 
 
 def _turn(fields: Fields) -> float | None:

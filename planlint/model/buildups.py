@@ -32,6 +32,10 @@ class Base(Thing):
     faces: Faces | None
     sound: bool | None
 
+    def key(self, name: str) -> str:
+        """The path of one of its keys: from the plan's list of bases, or from the wall where it is written in place."""
+        return f"{self.place}.{name}" if self.place.startswith("bases.") else f"base.{name}"
+
     @property
     def is_stud(self) -> bool | None:
         """Whether the base is a frame of studs; every other base is masonry. None where no material is given."""
@@ -61,6 +65,17 @@ class Layer:
     board: Board | None
     material: str | None
     thickness: Length | None
+    sd: Length | None
+
+    @property
+    def is_film(self) -> bool:
+        """Whether it is as thin as a film: it has a vapour resistance (sd) rather than a thickness."""
+        return self.board is None and self.thickness is None and self.sd is not None
+
+
+def boards_of(layers: tuple[Layer, ...]) -> tuple[Board, ...]:
+    """The boards among layers, wall side first."""
+    return tuple(layer.board for layer in layers if layer.board)
 
 
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)
@@ -82,7 +97,7 @@ class Lining(Thing):
     @property
     def boards(self) -> tuple[Board, ...]:
         """The boards among the layers, wall side first."""
-        return tuple(layer.board for layer in self.layers if layer.board)
+        return boards_of(self.layers)
 
 
 @dataclass(frozen=True, slots=True)

@@ -50,9 +50,9 @@ def check_names(data: Any, faults: Faults) -> None:  # noqa: ANN401 - plain YAML
         points += _keys(data, (*room_path, "ceiling", "points"))
     _refuse_taken(points, TAKEN, "a point", faults)
     _refuse_doubles(points, faults)
-    work = data.get("work")
-    tasks = list(enumerate(work)) if isinstance(work, list) else []
-    _refuse_doubles([(task["task"], ("work", index, "task"), False) for index, task in tasks], faults)
+    work: Path = ("work",) if isinstance(data.get("work"), list) else ("work", "tasks")
+    tasks = enumerate(_get(data, work) or ())
+    _refuse_doubles([(task["task"], (*work, index, "task"), False) for index, task in tasks], faults)
 
 
 def _refuse_taken(names: Iterable[Named], taken: frozenset[str], what: str, faults: Faults) -> None:

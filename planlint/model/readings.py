@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from planlint.model.words import ReadOf, Scale
-from planlint.units import Length, Quantity, at_most
+from planlint.units import Length, Quantity, Ratio, at_most
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,13 +21,38 @@ class Reading:
     at: Length | None
     height: Length | None
 
+    @property
+    def called(self) -> str:
+        """What a person calls it: its number in the plan, and where it was taken as far as that is known."""
+        return f"reading {self.index + 1}" + (f" ({self.where})" if self.where else "")
+
+    @property
+    def where(self) -> str:
+        """Where it was taken, in words; empty where that is not recorded."""
+        known = ((self.at, "along"), (self.height, "up"))
+        return " and ".join(f"{length} {way}" for length, way in known if length is not None)
+
+    @property
+    def percent(self) -> Ratio | None:
+        """The figure, where it is one of percent; a meter's own digits never stand for that."""
+        return self.value if isinstance(self.value, Ratio) else None
+
+    @property
+    def has_spot(self) -> bool:
+        """Whether it is known where it was taken, so that a later one can be taken at the same spot."""
+        return self.at is not None and self.height is not None
+
     def key(self, name: str) -> str:
         """Path of one of its keys, from the wall down; items are counted from 1."""
         return f"readings.{self.index + 1}.{name}"
 
 
 def newest_of_each_spot(readings: Iterable[Reading], spot: float) -> list[Reading]:
-    """The newest reading of each spot of `spot` metres; one without a position or a date stands for itself."""
+    """The newest reading of each spot of `spot` metres, the newest first.
+
+    A reading without a position or a date stands for itself. Timber is read by the lot: where two readings of
+    the same timber name no position at all, the newer one stands for both.
+    """
     kept: list[Reading] = []
     for reading in sorted(readings, key=lambda reading: reading.date or date.min, reverse=True):
         if not any(_repeats(newer, reading, spot) for newer in kept):
@@ -60,9 +85,11 @@ def heights_apart(readings: Iterable[Reading], spot: float) -> list[Length]:
 
 
 def _repeats(newer: Reading, older: Reading, spot: float) -> bool:
-    """Whether two readings of different days were taken at the same spot."""
-    if newer.date is None or older.date is None or newer.date == older.date:
+    """Whether two readings of different days were taken at the same spot, or of the same lot of timber."""
+    if newer.of is not older.of or newer.date is None or older.date is None or newer.date == older.date:
         return False
+    if newer.of in (ReadOf.BATTENS, ReadOf.FRAME) and not newer.where and not older.where:
+        return True
     return _near(newer.at, older.at, spot) and _near(newer.height, older.height, spot)
 
 

@@ -8,7 +8,7 @@ from math import pi
 from typing import TYPE_CHECKING, ClassVar
 
 from planlint import geometry
-from planlint.model.buildups import Base, Board, Extent, Lining
+from planlint.model.buildups import Base, Board, Extent, Layer, Lining
 from planlint.model.readings import Reading
 from planlint.model.thing import Thing
 from planlint.model.words import Edge, Faces, HeightsFrom, Joint, OpeningKind, PointKind, ReadOf
@@ -47,7 +47,8 @@ class Surface(Thing):
     extent: Extent | None
     stays: bool
     """Whether it is recorded that the face stays as it is."""
-    existing: Board | None
+    existing: tuple[Layer, ...]
+    """What stands on the face as found, wall side first; empty where nothing is recorded."""
     points: tuple["Point", ...] = field(default=(), init=False)
 
     @property
@@ -78,6 +79,11 @@ class Floor(Thing):
     build_up: Length | None
     readings: tuple[Reading, ...]
 
+    @property
+    def datum(self) -> float:
+        """How far the floor that heights are measured from lies above the bare one, in metres."""
+        return self.build_up or 0.0 if self.heights_from is HeightsFrom.FINISHED else 0.0
+
 
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)
 class Wall(Surface):
@@ -90,6 +96,8 @@ class Wall(Surface):
     turn: float | None
     height_left: Length | None
     height_right: Length | None
+    gable: tuple[tuple[Length, Length], ...]
+    """Positions and heights from left to right, where the ceiling is no straight line; else empty."""
     base: Base | None
     damp: Damp | None
     readings: tuple[Reading, ...]
@@ -113,7 +121,7 @@ class Wall(Surface):
         """Height in metres from bare floor to bare ceiling, `at` metres from the wall's left end."""
         if self.height_left is None or self.height_right is None or not self.length:
             return self.height_left
-        return self.height_left + (self.height_right - self.height_left) * min(at / self.length, 1)
+        return geometry.level(self.gable or ((0.0, self.height_left), (self.length, self.height_right)), at)
 
     @property
     def faces(self) -> Faces | None:
@@ -128,8 +136,19 @@ class Wall(Surface):
     def visible_pieces(self) -> tuple["Piece", ...]:
         """The cut pieces on the room's side, from left to right."""
         layers = [piece.layer for piece in self.pieces if piece.layer is not None]
-        outer = max(layers, default=None)
+        outer = max(*layers, len(self.lining.boards) if self.lining else 0, 0)
         return tuple(piece for piece in self.pieces if piece.layer in (None, outer))
+
+    def end_pieces(self, *, left: bool) -> tuple["Piece", ...]:
+        """The visible pieces at its left or right end, one in each row; none where the lining ends before it."""
+        extent = self.extent
+        if extent and (extent.start if left else extent.end is not None and self.length and extent.end < self.length):
+            return ()
+        rows: dict[int, Piece] = {}
+        for piece in self.visible_pieces:
+            if not left or piece.row not in rows:
+                rows[piece.row] = piece
+        return tuple(rows.values())
 
 
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)
@@ -143,6 +162,7 @@ class Piece(Thing):
     left: Edge | None
     right: Edge | None
     layer: int | None
+    row: int
 
 
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)

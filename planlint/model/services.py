@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from typing import ClassVar
 
 from planlint import geometry
-from planlint.model.rooms import Surface, Wall
+from planlint.model.rooms import Opening, Surface, Wall
 from planlint.model.thing import Thing
 from planlint.model.words import PointKind, Serves
 from planlint.units import Area, Current, Length
@@ -39,6 +39,8 @@ class Point(Thing):
     height: Length | None
     circuit_name: str | None
     box: Box | None
+    to_bottom: bool
+    """Whether `height` is that of the plate's lower edge rather than of its centre."""
     gangs: int
     outlets: int
     group: str | None
@@ -62,6 +64,8 @@ class Run(Thing):
     start: Point | None
     end: Point | None
     length: Length | None
+    section: Area | None
+    """The section of its conductors: its own, else the circuit's."""
     closes_loop: bool
     """Whether its ends were joined already by the runs before it."""
 
@@ -84,21 +88,20 @@ class Run(Thing):
 
     @property
     def _way(self) -> geometry.Way | None:
-        """Its way between two points on the walls of one closed room whose lengths, positions and heights are known."""
+        """Its way between two points on the walls of one closed room.
+
+        None where a length, position or height is not known, those of the doors that it might pass among them.
+        """
         spots = [spot for spot in (_spot(self.start), _spot(self.end)) if spot]
         if not (self.start and self.end and len(spots) == 2):  # noqa: PLR2004 - a run has two ends
             return None
         room = self.start.on.room
         if room is not self.end.on.room or not room.is_closed:
             return None
-        doorways = [
-            geometry.Doorway(
-                room.starts[wall.name] + door.at, room.starts[wall.name] + door.at + door.width, door.height
-            )
-            for wall in room.walls
-            for door in wall.openings
-            if door.reaches_floor and door.at is not None and door.width and door.height
-        ]
+        doors = [door for wall in room.walls for door in wall.openings if door.reaches_floor]
+        doorways = [doorway for doorway in map(_doorway, doors) if doorway]
+        if len(doorways) < len(doors):
+            return None
         around = sum(wall.length or 0.0 for wall in room.walls)
         return geometry.way_along_walls(spots[0], spots[1], around, doorways)
 
@@ -110,6 +113,13 @@ def _spot(point: Point | None) -> geometry.Spot | None:
     return geometry.Spot(starts[point.wall.name] + point.at, point.height) if starts else None
 
 
+def _doorway(door: Opening) -> geometry.Doorway | None:
+    if door.at is None or door.width is None or door.height is None:
+        return None
+    start = door.wall.room.starts[door.wall.name] + door.at
+    return geometry.Doorway(start, start + door.width, (door.bottom or 0.0) + door.height)
+
+
 @dataclass(frozen=True, slots=True)
 class Conductors:
     """The colours of a circuit's conductors; several lines where the circuit has more than one phase."""
@@ -117,6 +127,8 @@ class Conductors:
     line: tuple[str, ...]
     neutral: str | None
     earth: str | None
+    switched: str | None
+    """The wire from the switch to the light, where it has a colour of its own."""
 
 
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)
@@ -137,6 +149,14 @@ class Circuit(Thing):
     runs: tuple[Run, ...] = field(default=(), init=False)
     fed: frozenset[str] = field(default=frozenset(), init=False)
     """Names of the points that its runs reach from the supply."""
+    perhaps_fed: frozenset[str] = field(default=frozenset(), init=False)
+    """The same if every run whose beginning is not recorded came from what is fed."""
+
+    @property
+    def thinnest(self) -> Area | None:
+        """The thinnest section that is recorded of its conductors; a run may have its own."""
+        sections = (self.section, *(run.section for run in self.runs))
+        return min((section for section in sections if section is not None), default=None)
 
     def points_of(self, *kinds: PointKind) -> list[Point]:
         """Its points of the wanted kinds."""

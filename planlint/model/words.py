@@ -39,9 +39,10 @@ class Joint(StrEnum):
 
 
 class Edge(StrEnum):
-    """The edge of a cut piece: the factory's tapered one, a cut one, or cut and bevelled."""
+    """The edge of a cut piece: one of the factory's, tapered or square, a cut one, or cut and bevelled."""
 
     TAPERED = "tapered"
+    SQUARE = "square"
     CUT = "cut"
     GROOVED = "grooved"
 

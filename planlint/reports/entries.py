@@ -47,9 +47,7 @@ def stops(plan: PlanRecord) -> Iterator[Stop]:
     """The findings of a plan in the order of the walk, worst first at each stop."""
     steps = {place: index for index, place in enumerate(plan.walk)}
     met: dict[str, list[Finding]] = {}
-    for finding in sorted(
-        plan.findings, key=lambda finding: (steps.get(finding.place, len(steps)), finding.order)
-    ):
+    for finding in sorted(plan.findings, key=lambda finding: (steps.get(finding.place, len(steps)), finding.order)):
         met.setdefault(_stop_of(finding.place), []).append(finding)
     for place, findings in met.items():
         yield Stop(place, tuple(sorted(_entries(findings), key=lambda entry: entry.rank)))

@@ -26,9 +26,7 @@ def _plan(plan: PlanRecord) -> dict[str, object]:
         "title": plan.title,
         "digest": plan.digest,
         "tally": dict(plan.tally),
-        "findings": [
-            _finding(finding) for finding in sorted(plan.findings, key=lambda finding: finding.order)
-        ],
+        "findings": [_finding(finding) for finding in sorted(plan.findings, key=lambda finding: finding.order)],
     }
 
 

@@ -23,7 +23,11 @@ def render(record: InspectionRecord, page: Page, form: Format) -> str:
 
 
 def _plan(plan: PlanRecord, page: Page, form: Format) -> Iterator[str]:
-    yield page.tone(page.paragraph(plan.title), Tone.HEADING) + "\n" + page.paragraph(plan.plan)
+    yield (
+        page.tone(page.paragraph(plan.title), Tone.HEADING)
+        + "\n"
+        + page.paragraph(plan.plan if plan.plan != "-" else "from standard input")
+    )
     places = _places(plan, form)
     if not places:
         yield page.paragraph("No check waits for a key that is not recorded.")

@@ -25,12 +25,12 @@ class Page:
     width: int = 80
     colour: bool = False
 
-    def paragraph(self, text: str, indent: int = 0, first: str = "") -> str:
-        """`text` wrapped to the page; `first` stands before its first line, inside the indent."""
+    def paragraph(self, text: str, indent: int = 0, first: str | None = None) -> str:
+        """`text` wrapped to the page; `first` stands before its first line in place of the indent."""
         return textwrap.fill(
             plain(text),
             self.width,
-            initial_indent=first.rjust(indent),
+            initial_indent=" " * indent if first is None else first,
             subsequent_indent=" " * indent,
             break_long_words=False,
             break_on_hyphens=False,
@@ -46,14 +46,12 @@ class Page:
 
 
 def plain(text: str) -> str:
-    """`text` on one line, without characters that would steer a terminal.
+    r"""`text` on one line, without characters that would steer a terminal.
 
-    >>> plain("west\\n wall\\x1b[2J")
-    'west wall\N{REPLACEMENT CHARACTER}[2J'
+    >>> plain("west\n wall\x1b[2J")
+    'west wall\ufffd[2J'
     """
-    return "".join(
-        sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in " ".join(text.split())
-    )
+    return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in " ".join(text.split()))
 
 
 def listing(words: Iterable[str], joint: str = "and") -> str:

@@ -16,11 +16,9 @@ _STANDING = (
 def checked(plan: PlanRecord, record: InspectionRecord, page: Page) -> str:
     """How many checks were made and how each kind of them came out; the parts add up to the whole."""
     total = sum(plan.tally.values())
-    parts = listing([f"{number} {said}" for number, said in _outcomes(plan) if number]) if total else ""
-    lines = [
-        f"On {record.today}, by the limits {listing(plan.limits)}: {count(plan.rules, 'rule')} made "
-        f"{count(total, 'check')}{': ' + parts if parts else ''}."
-    ]
+    said = "; ".join(f"{number} {words}" for number, words in _outcomes(plan) if number)
+    made = f"{count(plan.rules, 'rule')} made {count(total, 'check')}"
+    lines = [f"On {record.today}, by the limits {listing(plan.limits)}. {made}{': ' + said if said else ''}."]
     if plan.overridden:
         lines.append(f"The plan sets limits of its own: {'; '.join(plan.overridden)}.")
     return _block("What was checked", lines, page)
@@ -37,8 +35,8 @@ def _outcomes(plan: PlanRecord) -> Iterator[tuple[int, str]]:
     yield tally.get(Verdict.OPEN, 0), "open, since something is not recorded"
     yield tally.get(Verdict.REVIEW, 0), "for a person to look at"
     yield tally.get(Verdict.CONCEDED, 0), "conceded"
-    yield tally.get(Verdict.NOT_APPLICABLE, 0), "with nothing to say about their thing"
-    yield tally.get(Verdict.CRASHED, 0), "broken down"
+    yield tally.get(Verdict.NOT_APPLICABLE, 0), "did not apply to their thing"
+    yield tally.get(Verdict.CRASHED, 0), "broke down"
 
 
 def not_checked(plan: PlanRecord, record: InspectionRecord, page: Page) -> str:
@@ -68,7 +66,11 @@ def _left_out(plan: PlanRecord, record: InspectionRecord) -> Iterator[str]:
 def standing(record: InspectionRecord, page: Page) -> str:
     """What holds for every run, and which plans could not be read in this one."""
     unread = list(dict.fromkeys(fault.file for fault in record.faults))
-    lines = [f"Not looked at, since planlint could not read it, or not find in it what was asked for: {listing(unread)}."] if unread else []
+    lines = (
+        [f"Not looked at, since planlint could not read it, or not find in it what was asked for: {listing(unread)}."]
+        if unread
+        else []
+    )
     return "\n\n".join(page.paragraph(line) for line in (*lines, _STANDING))
 
 

@@ -19,7 +19,11 @@ def render(record: InspectionRecord, page: Page) -> str:
 
 
 def _plan(plan: PlanRecord, record: InspectionRecord, page: Page) -> Iterator[str]:
-    yield page.tone(page.paragraph(plan.title), Tone.HEADING) + "\n" + page.paragraph(plan.plan)
+    yield (
+        page.tone(page.paragraph(plan.title), Tone.HEADING)
+        + "\n"
+        + page.paragraph(plan.plan if plan.plan != "-" else "from standard input")
+    )
     cautions: dict[str, list[int]] = {}
     number = 0
     for stop in stops(plan):
@@ -45,7 +49,11 @@ def _plan(plan: PlanRecord, record: InspectionRecord, page: Page) -> Iterator[st
 def _item(number: int, entry: Entry, stop: Stop, page: Page) -> str:
     finding = entry.lead
     word = _word(entry)
-    lines = [page.paragraph(f"{word}{_at(finding, stop)}: {_sentence(_message(entry))}", _INDENT, f"{number}.  ")]
+    lines = [
+        page.paragraph(
+            f"{word}{_at(finding, stop)}: {_sentence(_message(entry))}", _INDENT, f"{number}.".rjust(4).ljust(_INDENT)
+        )
+    ]
     if word == "Error":
         lines = [page.tone(lines[0], Tone.GRAVE, word)]
     if finding.remedy:
@@ -67,11 +75,8 @@ def _message(entry: Entry) -> str:
     if not entry.is_open:
         return entry.lead.message
     add = f" (add {', '.join(entry.lead.missing)})" if entry.lead.missing else ""
-    wanted = dict.fromkeys(
-        finding.message.removeprefix("not recorded: ").rpartition(" (add ")[0] or finding.message
-        for finding in entry.findings
-    )
-    return "; ".join(wanted) + add
+    wanted = (finding.message.removeprefix("not recorded: ") for finding in entry.findings)
+    return "; ".join(dict.fromkeys(said.partition(" (add ")[0] if add else said for said in wanted)) + add
 
 
 def _conceded(finding: Finding, stop: Stop, page: Page) -> str:
@@ -95,12 +100,12 @@ def _sentence(text: str) -> str:
 
 
 def _items(numbers: list[int]) -> str:
-    """Numbers of items, those in a row from first to last: items 1 to 4 and 7."""
+    """Numbers of items, more than two in a row from first to last: items 1 to 4 and 7."""
     rows: list[list[int]] = []
     for number in numbers:
         if rows and rows[-1][-1] == number - 1:
             rows[-1].append(number)
         else:
             rows.append([number])
-    words = [str(row[0]) if len(row) == 1 else f"{row[0]} {'to' if len(row) > 2 else 'and'} {row[-1]}" for row in rows]  # noqa: PLR2004 - more than a pair
-    return f"{'item' if len(numbers) == 1 else 'items'} {listing(words)}"
+    spoken = ([f"{row[0]} to {row[-1]}"] if len(row) > 2 else map(str, row) for row in rows)  # noqa: PLR2004 - a pair
+    return f"{'item' if len(numbers) == 1 else 'items'} {listing(word for words in spoken for word in words)}"

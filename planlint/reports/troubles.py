@@ -13,7 +13,7 @@ def troubles(record: InspectionRecord) -> list[Fault]:
             0,
             0,
             f"the rule {crash.rule} broke down at {crash.place}: {crash.error}",
-            f"this is a mistake in the package {crash.package}, not in the plan; the other rules were put to it all the same",
+            f"this is a mistake in the package {crash.package}, not in the plan",
         )
         for plan in record.plans
         for crash in plan.crashes

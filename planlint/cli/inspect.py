@@ -1,0 +1,178 @@
+"""`planlint inspect`: the main job."""
+
+from dataclasses import dataclass
+from datetime import date
+from difflib import get_close_matches
+from pathlib import Path
+
+import click
+
+from planlint.cli.output import page, say, write_whole
+from planlint.errors import Fault, PlanFaults
+from planlint.records import Finding, HoldPoint, InspectionRecord, Level, Verdict
+
+_FORMATS = ("text", "lines", "json")
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A report that was asked for; without a file it goes to standard output."""
+
+    format: str
+    file: str | None
+
+
+def _read_reports(_: click.Context, __: click.Parameter, values: tuple[str, ...]) -> tuple[Asked, ...]:
+    """Each --report, as FORMAT or FORMAT=FILE."""
+    return tuple(_read_report(value) for value in values)
+
+
+def _read_report(value: str) -> Asked:
+    wanted, equals, file = value.partition("=")
+    if wanted not in _FORMATS:
+        near = get_close_matches(wanted, _FORMATS, n=1)
+        hint = f"did you mean {near[0]}?" if near else f"there are {', '.join(_FORMATS)}"
+        raise click.BadParameter(f"there is no report called {wanted}; {hint}")
+    if equals and not file:
+        raise click.BadParameter(f"there is no file after {value}; write {wanted}=FILE")
+    return Asked(wanted, file or None)
+
+
+def _read_day(_: click.Context, __: click.Parameter, value: str | None) -> date:
+    """The day to judge by; without one, the day on the calendar of whoever stands in the room."""
+    try:
+        return date.fromisoformat(value) if value else date.today()  # noqa: DTZ011 - their day, not that of UTC
+    except ValueError:
+        raise click.BadParameter(f"{value} is not a day; write year-month-day, such as 2026-10-03") from None
+
+
+@click.command("inspect", short_help="Say what is wrong with plans, and what is not recorded.")
+@click.argument("plans", nargs=-1, required=True, metavar="PLAN...")
+@click.option(
+    "--report",
+    "reports",
+    multiple=True,
+    callback=_read_reports,
+    metavar="FORMAT[=FILE]",
+    help="What to write: text, lines (file:line:column: level: message) or json; with =FILE into a file. "
+    "May be given several times. [default: text]",
+)
+@click.option("--limits", metavar="NAME", help="Judge by this limit set instead of those that the plan names.")
+@click.option("--only", multiple=True, metavar="RULE-OR-FAMILY", help="Put only these rules to the plan.")
+@click.option(
+    "--hold-point",
+    type=click.Choice([point.value for point in HoldPoint]),
+    metavar="NAME",
+    help="Only what must be right before this step buries it: " + ", ".join(HoldPoint) + ".",
+)
+@click.option("--place", metavar="PLACE", help="Only what lies under this place or bears on it, such as study.west.")
+@click.option(
+    "--stop-at",
+    type=click.Choice(["error", "warning", "open"]),
+    default="warning",
+    show_default=True,
+    help="The least that gives exit status 1; open adds what is not recorded or waits for a person.",
+)
+@click.option("--today", callback=_read_day, metavar="DATE", help="The day to judge dates by. [default: today]")
+@click.option("--list-missing", is_flag=True, help="List the keys to add instead of the findings.")
+def command(  # noqa: PLR0913 - one argument an option, each passed by its name
+    *,
+    plans: tuple[str, ...],
+    reports: tuple[Asked, ...],
+    limits: str | None,
+    only: tuple[str, ...],
+    hold_point: str | None,
+    place: str | None,
+    stop_at: str,
+    today: date,
+    list_missing: bool,
+) -> int:
+    """Say what is wrong with each PLAN, by how much and what to do, and what is not recorded.
+
+    A PLAN is a file; a folder means every *.plan.yaml in it, and - standard input.
+
+    \b
+    Examples:
+      planlint inspect study.plan.yaml
+      planlint inspect plans/ --hold-point closing-in --report json=findings.json
+
+    Exit status: 0 nothing to stop for, 1 findings, 2 trouble (such as a plan that cannot be read).
+    """  # noqa: D301 - \b is click's mark for lines that are not to be wrapped
+    # Imported here so that --help does not wait for the rules.
+    from planlint import limits as limit_sets  # noqa: PLC0415
+    from planlint.cli.main import version  # noqa: PLC0415
+    from planlint.cli.plans import find, inspect_all, load_rulebook  # noqa: PLC0415
+    from planlint.inspection import Wanted  # noqa: PLC0415
+    from planlint.reports.troubles import render, troubles  # noqa: PLC0415
+
+    if not reports and not list_missing:
+        reports = (Asked("text", None),)
+    found = find(plans)
+    _refuse_clashes(reports, found.plans, list_missing=list_missing)
+    rulebook = load_rulebook()
+    rulebook.choose(only)
+    if limits is not None:
+        limit_sets.resolve(limits, rulebook.limit_folders)
+    wanted = Wanted(today, limits, only, HoldPoint(hold_point) if hold_point else None, place)
+    plan_records, faults = inspect_all(found.plans, wanted)
+    faults = sorted((*found.faults, *faults))
+    record = InspectionRecord(version(), today.isoformat(), tuple(plan_records), tuple(faults), wanted.narrowed)
+    unwritten = _write(reports, record, list_missing=list_missing)
+    trouble = [*troubles(record), *unwritten]
+    click.echo(render(trouble), err=True, nl=False)
+    return 2 if trouble else int(any(stops(finding, stop_at) for plan in record.plans for finding in plan.findings))
+
+
+def _refuse_clashes(reports: tuple[Asked, ...], plans: tuple[str, ...], *, list_missing: bool) -> None:
+    """Refuse what would mix two reports or write over a plan."""
+    shown = [report.format for report in reports if not report.file] + ["--list-missing"] * list_missing
+    if len(shown) > 1:
+        raise click.UsageError(
+            f"{' and '.join(shown)} cannot both go to standard output; "
+            f"give one a file, such as --report {shown[0]}=FILE"
+        )
+    taken = {Path(plan).resolve() for plan in plans}
+    for report in reports:
+        if report.file:
+            target = Path(report.file).resolve()
+            if target in taken:
+                raise click.UsageError(f"{report.file} is a plan or has a report already; name another file")
+            if target.is_file() or not target.exists():
+                taken.add(target)
+
+
+def stops(finding: Finding, stop_at: str) -> bool:
+    """Whether a finding stops the run at this threshold."""
+    if finding.conceded:
+        return False
+    if finding.outcome is not Verdict.FAIL:
+        return stop_at == "open"
+    return finding.level is Level.ERROR or (finding.level is Level.WARNING and stop_at != "error")
+
+
+def _write(reports: tuple[Asked, ...], record: InspectionRecord, *, list_missing: bool) -> list[Fault]:
+    """Write every report; what could not be written."""
+    unwritten: list[Fault] = []
+    for report in reports:
+        if report.file is None:
+            say(_render(report.format, record, shown=True))
+            continue
+        try:
+            write_whole(report.file, _render(report.format, record, shown=False))
+        except PlanFaults as error:
+            unwritten += error.faults
+    if list_missing:
+        from planlint.cli.words import plan_format  # noqa: PLC0415 - only this report needs the words of the format
+        from planlint.reports.missing import render  # noqa: PLC0415
+
+        say(render(record, page(), plan_format()))
+    return unwritten
+
+
+def _render(wanted: str, record: InspectionRecord, *, shown: bool) -> str:
+    from planlint.reports import json_report, lines, text  # noqa: PLC0415 - --help does not need them
+    from planlint.reports.page import Page  # noqa: PLC0415
+
+    if wanted == "text":
+        return text.render(record, page() if shown else Page())
+    return json_report.render(record) if wanted == "json" else lines.render(record)
