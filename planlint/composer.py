@@ -8,7 +8,6 @@ in places; asked for events only, they give the same data and the same faults.
 import re
 from array import array
 from bisect import bisect_right
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple, NoReturn
 
@@ -16,6 +15,7 @@ import yaml
 
 from planlint import syntax
 from planlint.errors import Fault, PlanFaults
+from planlint.events import parse
 from planlint.scalars import MERGE, Trap, composed, resolve, short
 from planlint.spans import line_starts
 
@@ -23,14 +23,13 @@ MAX_DEPTH = 50
 _MAX_FAULTS = 50
 
 _Data = Any
-_Event = Any  # the type stubs of PyYAML leave out half of what an event carries
+_Event = Any  # see `events.parse`
 
 _CONTROL = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
 _LINE_WITH_PERCENT = re.compile(r"(?:\A|(?<=[\r\n]))%")
 _BLOCK_AND_COMMENT = re.compile(r"[|>][-+0-9]*#")
-_LONE_QUESTION = re.compile(r"\s\?(?=\s)")
+_QUESTION_AFTER_SPACE = re.compile(r"\s\?")
 _COLON = re.compile(r"\s*:")
-_QUESTION_IN_TEXT = re.compile(r"\?(?=\S)|(?<=[^\s\[{,])\?")
 _INTEGER_AND_COMMA = re.compile(r"(?<![\w.+-])[-+]?[0-9]{1,12},\Z")
 _INTEGER_AND_GAP = re.compile(r"(?<![\w.+-])[-+]?[0-9]{1,12},\s*\Z")
 _COLON_AND_SIGN = tuple(f":{sign}" for sign in ",?[]{}")
@@ -66,15 +65,6 @@ _EMPTY = ("the file is empty", "a plan begins with `plan: 1`; `planlint start FI
 def _may_add(nodes: int) -> int:
     """Give how many nodes aliases may add to the nodes that a file holds itself."""
     return 10 * nodes + 10_000
-
-
-def _events_in_python(text: str) -> Iterator[_Event]:
-    """Give the events of the parser in Python, less its fault that a text in brackets ends at a question mark."""
-    mask = next((sign for sign in map(chr, range(0xE000, 0xF8FF)) if sign not in text), "?")
-    for event in iter(yaml.SafeLoader(_QUESTION_IN_TEXT.sub(mask, text)).get_event, None):
-        if type(event) is yaml.ScalarEvent:
-            event.value = event.value.replace(mask, "?")
-        yield event
 
 
 class _Anchored(NamedTuple):
@@ -146,7 +136,7 @@ class Composer:
 
     def _misplaced_tab(self) -> syntax.Trouble | None:
         self._line(0)
-        return syntax.misplaced_tab(self.text, self.lines, self._events)
+        return syntax.misplaced_tab(self.text, self.lines, lambda text: parse(text, pure=self.pure))
 
     def _line(self, offset: int) -> int:
         if not self.lines:
@@ -168,11 +158,6 @@ class Composer:
         self.faults.clear()
         self._refuse(*trouble)
 
-    def _events(self, text: str) -> Iterator[_Event]:
-        if yaml.__with_libyaml__ and not self.pure:
-            return iter(yaml.CSafeLoader(text).get_event, None)
-        return _events_in_python(text)
-
     def _build(self) -> _Data:
         handlers = {
             yaml.ScalarEvent: self._scalar,
@@ -184,7 +169,7 @@ class Composer:
             yaml.DocumentStartEvent: self._document,
         }
         root = self.open
-        for event in self._events(self.text):
+        for event in parse(self.text, pure=self.pure):
             handle = handlers.get(type(event))
             if handle:
                 handle(event)
@@ -226,7 +211,7 @@ class Composer:
     def _check_flow(self, source: str, start: int, end: int) -> None:
         """Refuse the plain texts in brackets that end elsewhere with the other parser."""
         if "?" in source:
-            if lone := _LONE_QUESTION.search(self.text, start, end):
+            if lone := _QUESTION_AFTER_SPACE.search(self.text, start, end):
                 self._give_up(syntax.question_mark(lone.end() - 1))
             if ":?" in source:
                 self._give_up(syntax.bare_colon(self.text.index(":?", start)))

@@ -40,6 +40,11 @@ class Outline:
         return east - start_east, north - start_north
 
     @property
+    def once_round(self) -> Angle:
+        """What the turns of a closed room add up to."""
+        return FULL_TURN
+
+    @property
     def swing(self) -> float:
         """How far the first wall's far end is missed (m) where the turns are not once round to the right."""
         return abs(self.turned - FULL_TURN) * math.dist(*self.corners[:2])

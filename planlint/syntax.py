@@ -62,8 +62,8 @@ def percent(at: int) -> Trouble:
 
 
 def question_mark(at: int) -> Trouble:
-    """A question mark between blanks inside brackets, where only one of the parsers reads on."""
-    return Trouble(at, "a question mark stands alone inside brackets", 'put the text in quotes, such as "how deep ?"')
+    """A question mark behind a space inside brackets, where only one of the parsers reads on."""
+    return Trouble(at, "a question mark inside brackets", 'put the text in quotes, such as "how deep ?"')
 
 
 def bare_colon(at: int) -> Trouble:

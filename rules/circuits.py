@@ -152,18 +152,22 @@ def appliance_has_own_circuit(circuit: Circuit, given: Given) -> Outcome:
     Source: common practice; NF C 15-100 and other national rules say so for cooker and laundry.
     """
     own = given.words("own_circuit_kinds")
-    kinds = {point.kind for point in circuit.points if point.kind not in SUITS_ANY}
-    demanding = sorted(kind for kind in kinds if kind in own)
-    if not demanding and circuit.serves not in own:
+    demanding = sorted({str(point.kind) for point in circuit.points if point.kind in own})
+    alone = next(iter(demanding), circuit.serves if circuit.serves in own else None)
+    if alone is None:
         return NOT_APPLICABLE
-    alone = demanding[0] if demanding else PointKind.SOCKET
-    beside = [point for point in circuit.points if point.kind not in (*SUITS_ANY, alone)]
+    beside = [point for point in circuit.points if point.kind not in (*SUITS_ANY, *demanding[:1])]
     also = circuit.also_sockets + circuit.also_lights
+    if not demanding:
+        # What the circuit serves is plugged in: one of the sockets is its own.
+        socket = next((point for point in beside if point.kind is PointKind.SOCKET), None)
+        also -= 1 if circuit.also_sockets and not socket else 0
+        beside = [point for point in beside if point is not socket]
     if not beside and not also:
         return PASS
     names = _names(beside, also)
     return Fail(
-        f"{_spoken(demanding[0] if demanding else circuit.serves)} shares its circuit with {names}",
+        f"{_spoken(alone)} shares its circuit with {names}",
         measured=names,
         allowed="nothing beside it",
         remedy=Remedy("feed it by a circuit of its own, straight from the distribution board"),

@@ -144,20 +144,17 @@ def tapered_edges_to_outside_corner(corner: Corner, given: Given) -> Outcome:
         return NOT_APPLICABLE
     wanted = Edge(given.choice("edge_to_outside_corner"))
     turned = [
-        (piece, key, edge)
-        for piece, key, edge in (
-            *((piece, "right", piece.right) for piece in corner.wall.visible_pieces[-1:]),
-            *((piece, "left", piece.left) for piece in corner.next_wall.visible_pieces[:1]),
-        )
+        *((piece, "right", piece.right) for piece in corner.wall.end_pieces(left=False)),
+        *((piece, "left", piece.left) for piece in corner.next_wall.end_pieces(left=True)),
     ]
     if not turned:
         return NOT_APPLICABLE
     wrong = [(piece, edge) for piece, _, edge in turned if edge not in (None, wanted)]
     if wrong:
-        piece, edge = wrong[0]
+        pieces = " and ".join(f"{piece.place} turns its {edge} edge" for piece, edge in wrong)
         return Fail(
-            f"{piece.place} turns its {edge} edge to the outside corner, where a {wanted} one belongs",
-            measured=edge,
+            f"{pieces} to the outside corner, where a {wanted} one belongs",
+            measured=wrong[0][1],
             allowed=wanted,
             remedy=Remedy(f"turn the piece round, or cut it again so that its {wanted} edge faces the corner"),
         )
@@ -200,9 +197,11 @@ def outline_closes(room: Room, given: Given) -> Outcome:
     for where, outline in (("at the floor", room.outline()), ("at the top", room.outline(top=True))):
         if outline is None:
             continue
-        if not outline.turns_once:
+        if not at_most(outline.swing, limit):
             return Fail(
-                "the turns of the walls do not add up to once round to the right",
+                "the turns of the walls add up to {measured} to the right, where once round is {allowed}",
+                measured=outline.turned,
+                allowed=outline.once_round,
                 remedy=Remedy("walk the room clockwise, the wall on your left hand, and check each turn"),
             )
         crossing = outline.crossings()
@@ -212,13 +211,12 @@ def outline_closes(room: Room, given: Given) -> Outcome:
                 f"walls {first} and {second} run through each other {where}",
                 remedy=Remedy("check the lengths and the turns between them"),
             )
-        unit = room.walls[0].length or limit
         if not at_most(outline.misclosure, limit):
-            east, north = outline.gap
+            unit, (east, north) = room.walls[0].length or limit, outline.gap
             ways = f"{unit.like(abs(north))} along {room.walls[0].name} and {unit.like(abs(east))} across it"
             return Fail(
                 f"the outline misses its beginning {where} by {{measured}} ({ways}); {{allowed}} is allowed",
-                measured=limit.like(outline.misclosure),
+                measured=unit.like(outline.misclosure),
                 allowed=limit,
                 remedy=Remedy("measure again: a wall that lies that way is too long or too short by as much"),
             )

@@ -1,6 +1,7 @@
 """Heights and positions: points in one line, on their wall, and measured from a floor that is known."""
 
 from collections import Counter
+from dataclasses import dataclass
 
 from planlint.api import (
     NOT_APPLICABLE,
@@ -111,128 +112,161 @@ def point_on_wall(point: Point, given: Given) -> Outcome:
         (f"{wall.place}.length", wall.length),
         (f"{wall.room.place}.height", wall.height_left),
     )
+    spacing, size = given.quantity("gang_spacing", Length), given.quantity("plate_width", Length)
+    plate = _plate(point, spacing, size)
     missing = [key for key, value in recorded if value is None]
-    if missing:
+    if plate is None or missing:
         return Open(f"where {point.name} sits on its wall, or how long and high the wall is", *missing)
-    spacing, plate = given.quantity("gang_spacing", Length), given.quantity("plate_width", Length)
-    at, reach = point.at or 0.0, (point.gangs - 1) * spacing / 2
-    left, right = at - reach, at + reach
-    return (
-        _past_an_end(point, wall, left, right)
-        or _above_ceiling(point, wall)
-        or _in_an_opening(point, wall, left, right)
-        or _on_another_plate(point, wall, reach + plate / 2, given)
-        or PASS
+    inside = [_in_opening(plate, opening) for opening in wall.openings]
+    others = (_plate(other, spacing, size) for other in wall.points if other is not point)
+    wrong = (
+        _past_an_end(plate, wall)
+        or _above_ceiling(plate, wall)
+        or next((outcome for outcome in inside if isinstance(outcome, Fail)), None)
+        or next(filter(None, (_overlap(other, plate, size) for other in others if other)), None)
     )
+    # What is certainly wrong comes before what is only not recorded.
+    unclear = [outcome for outcome in inside if outcome]
+    return wrong or (unclear[0] if unclear else PASS)
 
 
-def _heights_agree(group: HeightGroup, tolerance: Length) -> Outcome:
+@dataclass(frozen=True)
+class _Plate:
+    """Where the plate of a point sits on its wall: its centre, and how far from it the outer holes are."""
+
+    name: str
+    at: Length
+    height: Length
+    reach: float
+
+    @property
+    def holes(self) -> tuple[Length, Length]:
+        """The centres of its leftmost and its rightmost hole."""
+        return self.at.like(self.at - self.reach), self.at.like(self.at + self.reach)
+
+    @property
+    def hole(self) -> str:
+        """What a message calls one of them."""
+        return f"the outer hole of {self.name}" if self.reach else self.name
+
+
+def _plate(point: Point, spacing: Length, size: Length) -> _Plate | None:
+    height = point.centre(size)
+    if point.at is None or height is None:
+        return None
+    return _Plate(point.name, point.at, height, (point.gangs - 1) * spacing / 2)
+
+
+def _heights_agree(group: HeightGroup, given: Given) -> Outcome:
     """The group's most common height counts; where two are as common, that of the first in the walk."""
-    known = [(point, point.height) for point in group.points if point.height is not None]
-    unknown = [point for point in group.points if point.height is None]
-    common = Counter(height for _, height in known).most_common(1)
-    off = [(point, height) for point, height in known if not at_most(abs(height - common[0][0]), tolerance)]
+    if len(group.points) == 1:
+        return NOT_APPLICABLE
+    # Heights that were all measured to the lower edge compare as they are, without a guess at the plates.
+    alike = len({point.to_bottom for point in group.points}) == 1
+    plate = given.quantity("plate_width", Length)
+    heights = [(point, point.height if alike else point.centre(plate)) for point in group.points]
+    known = [(point, height) for point, height in heights if height is not None]
+    unknown = [point for point, height in heights if height is None]
+    usual = next((height for height, _ in Counter(height for _, height in known).most_common(1)), None)
+    tolerance = given.quantity("height_tolerance", Length)
+    off = [
+        (point, height) for point, height in known if usual is not None and not at_most(abs(height - usual), tolerance)
+    ]
     if off:
         first, height = off[0]
         others = ", ".join(f"{point.name} at {height}" for point, height in off[1:])
         also = f" (also {others})" if others else ""
+        like = next(point.name for point, height in known if height == usual)
         return Fail(
-            f"{first.name} is at {{measured}}{also} where the others of the room are at {{allowed}}",
+            f"{first.name if alike else f'the centre of {first.name}'} is at {{measured}}{also}, "
+            f"not at {{allowed}} like {like}",
             measured=height,
-            allowed=common[0][0],
+            allowed=usual,
             remedy=Remedy("bring them to one height, or give those that belong apart a group of their own"),
             at=first,
         )
     if unknown:
-        return Open(f"the height of {unknown[0].name}", "height", at=unknown[0])
-    return PASS if len(known) > 1 else NOT_APPLICABLE
+        first, *rest = unknown
+        names = ", ".join(point.name for point in unknown)
+        return Open(f"the height of {names}", "height", *(f"{point.place}.height" for point in rest), at=first)
+    return PASS
 
 
-def _past_an_end(point: Point, wall: Wall, left: float, right: float) -> Outcome | None:
-    length = wall.length_at(point.height or 0.0)
-    if point.at is None or wall.length is None or length is None:
+def _past_an_end(plate: _Plate, wall: Wall) -> Fail | None:
+    length = wall.length_at(plate.height + wall.room.floor.datum)
+    left, right = plate.holes
+    if wall.length is None or length is None:
         return None
-    which = "its outer hole" if point.gangs > 1 else point.name
-    if not at_least(left, 0.0):
+    remedy = Remedy("measure `at` from the wall's left end, facing it, to the centre of the plate")
+    if not at_least(plate.at, plate.reach):
         return Fail(
-            f"{which} would sit {{measured}} before the left end of {wall.name}",
-            measured=point.at.like(-left),
-            allowed=point.at.like(0.0),
-            remedy=Remedy("measure `at` from the wall's left end, facing it, to the centre of the plate"),
+            f"{plate.hole} would sit {{measured}} before the left end of {wall.name}",
+            measured=left.like(-left),
+            allowed=left.like(0.0),
+            remedy=remedy,
         )
     if not at_most(right, length):
         return Fail(
-            f"{which} would sit at {{measured}} on {wall.name}, which ends at {{allowed}}",
-            measured=point.at.like(right),
+            f"{plate.hole} would sit at {{measured}} on {wall.name}, which ends at {{allowed}}",
+            measured=right,
             allowed=wall.length.like(length),
-            remedy=Remedy("measure `at` from the wall's left end, facing it, to the centre of the plate"),
+            remedy=remedy,
         )
     return None
 
 
-def _above_ceiling(point: Point, wall: Wall) -> Outcome | None:
-    ceiling = wall.height_at(point.at or 0.0)
-    floor = wall.room.floor
-    if ceiling is None or point.height is None or wall.height_left is None:
-        return None
+def _above_ceiling(plate: _Plate, wall: Wall) -> Fail | None:
+    ceiling, datum = wall.height_at(plate.at), wall.room.floor.datum
     # Wall heights are from the bare floor; a height from the finished floor begins the build-up higher.
-    raised = floor.build_up or 0.0 if floor.heights_from is HeightsFrom.FINISHED else 0.0
-    if at_most(point.height, ceiling - raised):
+    if ceiling is None or at_most(plate.height, ceiling - datum):
         return None
+    above = " above the finished floor" if datum else ""
     return Fail(
-        f"{point.name} would sit at {{measured}}, and the ceiling is at {{allowed}}",
-        measured=point.height,
-        allowed=wall.height_left.like(ceiling - raised),
+        f"{plate.name} would sit at {{measured}}, and the ceiling is at {{allowed}}{above}",
+        measured=plate.height,
+        allowed=plate.height.like(ceiling - datum),
         remedy=Remedy("check the point's height and the height of the room"),
     )
 
 
-def _in_an_opening(point: Point, wall: Wall, left: float, right: float) -> Outcome | None:
+def _in_opening(plate: _Plate, opening: Opening) -> Fail | Open | None:
     """Whether a hole lies in an opening; on its very edge it does not."""
-    height = point.height or 0.0
-    for opening in wall.openings:
-        if opening.at is None or opening.width is None:
-            missing = [key for key, value in (("at", opening.at), ("width", opening.width)) if value is None]
-            return Open(f"where {opening.name} sits on this wall", *(f"{opening.place}.{key}" for key in missing))
-        if at_most(right, opening.at) or at_least(left, opening.at + opening.width):
-            continue
-        bottom = opening.bottom
-        if bottom is not None and at_most(height, bottom):
-            continue
-        if bottom is None or opening.height is None:
-            missing = [key for key, value in (("sill", bottom), ("height", opening.height)) if value is None]
-            return Open(f"how high {opening.name} reaches", *(f"{opening.place}.{key}" for key in missing))
-        if not at_least(height, bottom + opening.height):
-            return Fail(
-                f"{point.name} at {{measured}} would sit in {opening.name}, "
-                f"which takes {opening.at} to {_end(opening)}",
-                measured=point.at,
-                allowed=f"before {opening.at} or after {_end(opening)}",
-                remedy=Remedy("move the point beside the opening, or correct where the opening begins"),
-            )
-    return None
+    left, right = plate.holes
+    at, width, bottom, height = opening.at, opening.width, opening.bottom, opening.height
+    clear = (
+        (at is not None and at_most(right, at))
+        or (at is not None and width is not None and at_least(left, at + width))
+        or (bottom is not None and at_most(plate.height, bottom))
+        or (bottom is not None and height is not None and at_least(plate.height, bottom + height))
+    )
+    if clear:
+        return None
+    recorded = (("at", at), ("width", width), ("sill", bottom), ("height", height))
+    missing = [f"{opening.place}.{key}" for key, value in recorded if value is None]
+    if at is None or width is None or missing:
+        return Open(f"where {opening.name} is and how large, beside {plate.name}", *missing)
+    end = at.like(at + width)
+    hole = next((hole for hole in (plate.at, left, right) if at < hole < end), plate.at)
+    return Fail(
+        f"{plate.name if hole is plate.at else plate.hole} at {{measured}} would sit in {opening.name}, "
+        f"which goes from {at} to {end}",
+        measured=hole,
+        allowed=f"up to {at}, or from {end} on",
+        remedy=Remedy("move the point beside the opening, or correct where the opening begins"),
+    )
 
 
-def _end(opening: Opening) -> Length | None:
-    return opening.at.like(opening.at + opening.width) if opening.at is not None and opening.width is not None else None
-
-
-def _on_another_plate(point: Point, wall: Wall, half: float, given: Given) -> Outcome | None:
-    """The neighbour to the left counts, so that two plates that overlap are found once."""
-    spacing, plate = given.quantity("gang_spacing", Length), given.quantity("plate_width", Length)
-    for other in wall.points:
-        if other is point or other.at is None or other.height is None or point.at is None or point.height is None:
-            continue
-        if (other.at, other.name) > (point.at, point.name):
-            continue
-        needed = half + (other.gangs - 1) * spacing / 2 + plate / 2
-        apart = point.at - other.at
-        if not at_least(apart, needed) and not at_least(abs(point.height - other.height), plate):
-            return Fail(
-                f"the plates of {other.name} and {point.name} overlap: "
-                "{measured} from centre to centre, they need {allowed}",
-                measured=point.at.like(apart),
-                allowed=point.at.like(needed),
-                remedy=Remedy("move one of them, or make them one plate with several gangs"),
-            )
-    return None
+def _overlap(other: _Plate, plate: _Plate, size: Length) -> Fail | None:
+    """Only the neighbour to the left counts, so that two plates that overlap are found once."""
+    apart, needed = plate.at - other.at, plate.reach + other.reach + size
+    if (other.at, other.name) > (plate.at, plate.name) or at_least(apart, needed):
+        return None
+    if at_least(abs(plate.height - other.height), size):
+        return None
+    return Fail(
+        f"the plates of {other.name} and {plate.name} overlap: "
+        "{measured} from centre to centre, and they need {allowed}",
+        measured=plate.at.like(apart),
+        allowed=plate.at.like(needed),
+        remedy=Remedy("move one of them, or make them one plate with several gangs"),
+    )

@@ -1,7 +1,7 @@
 """Moisture: a wall is sound, cured, read and dry enough before anything is put in front of it."""
 
+from datetime import date
 from itertools import pairwise
-from typing import NamedTuple
 
 from planlint.api import (
     NOT_APPLICABLE,
@@ -10,6 +10,7 @@ from planlint.api import (
     Fail,
     Given,
     HoldPoint,
+    Judged,
     Length,
     Level,
     Lining,
@@ -26,17 +27,21 @@ from planlint.api import (
     at_most,
     columns,
     heights_apart,
+    lacking,
     newest_of_each_spot,
     rule,
+    worst_of,
 )
 
 MOULD_CAUTION = "Mould and rotten timber harm lungs: wear a mask, and do not brush them off dry."
+MASONRY = ("lining", "base", "base.material")
 LIMITS_OF = {
     Scale.WOOD_EQUIVALENT: ("masonry_wood_equivalent_warn", "masonry_wood_equivalent_stop"),
     Scale.OVEN_DRY: ("masonry_oven_dry_warn", "masonry_oven_dry_stop"),
 }
-MASONRY = ("lining", "base", "base.material")
-WETTEST = ("exposed_faces", "masonry_scales", "reading_spot", *(name for pair in LIMITS_OF.values() for name in pair))
+DRYNESS = ("exposed_faces", "masonry_scales", "reading_spot", *(name for pair in LIMITS_OF.values() for name in pair))
+COLUMN = ("reading_heights", "reading_low_height", "reading_spot")
+READ_AGAIN = "read the same spot again, with its `at` and `height`"
 METAL = ("metal", "steel", "alumin")
 NOTHING = ("none", "nothing", "no")
 
@@ -56,19 +61,13 @@ def wall_sound_before_lining(wall: Wall, given: Given) -> Outcome:
     Why: loose plaster, rot and cracks go on behind the boards, and nothing that is fixed to them holds.
     Source: common practice.
     """
-    if wall.stays:
-        return NOT_APPLICABLE
     sound = wall.base.sound if wall.base else None
-    if wall.undecided or sound is None:
-        return _unrecorded(wall, "sound", "whether the wall is sound", known=sound is not None)
-    if sound:
-        return PASS
-    return Fail(
-        "the wall is recorded as not sound, and it is to be lined",
-        measured="not sound",
-        allowed="sound",
-        remedy=Remedy("take off what is loose, repair the wall, and only then record sound: true"),
-    )
+    unready = _unready(wall, "sound", "whether the wall is sound", known=sound is not None)
+    if unready or sound:
+        return unready or PASS
+    remedy = Remedy("take off what is loose, repair the wall, and only then record sound: true")
+    says = "the wall is recorded as not sound, and it is to be lined"
+    return Fail(says, measured="not sound", allowed="sound", remedy=remedy)
 
 
 @rule(
@@ -85,27 +84,25 @@ def damp_cause_cured(wall: Wall, given: Given) -> Outcome:
     Why: water that still comes in rots the lining from behind, and only a reading shows that the cure worked.
     Source: common practice.
     """
-    if wall.damp is None or wall.stays:
-        return NOT_APPLICABLE
-    if wall.undecided:
-        return _unrecorded(wall, "material", "", known=True)
-    cured, source = wall.damp.cured, f" ({wall.damp.cause})" if wall.damp.cause else ""
+    unready = _unready(wall) if wall.damp else NOT_APPLICABLE
+    if unready or wall.damp is None:
+        return unready or NOT_APPLICABLE
+    cause, cured = f"the cause of the damp{f' ({wall.damp.cause})' if wall.damp.cause else ''}", wall.damp.cured
     if cured is None or cured > given.today:
-        when = "not recorded as cured" if cured is None else f"to be cured only on {cured.isoformat()}"
-        return Fail(
-            f"the cause of the damp{source} is {when}",
-            remedy=Remedy("cure the cause, record `cured` with its date, and read the wall again afterwards"),
-        )
-    readings = _taken(wall, given, ReadOf.WALL, ReadOf.FRAME)
-    if any(reading.date and reading.date > cured for reading in readings):
+        when = "not recorded as cured" if cured is None else f"to be cured only on {cured}"
+        remedy = Remedy("cure the cause, record `cured` with its date, and read the wall again afterwards")
+        return Fail(f"{cause} is {when}", remedy=remedy)
+    readings = _taken(wall, given.today, ReadOf.WALL, ReadOf.FRAME)
+    dates = [reading.date for reading in readings if reading.date]
+    if any(day > cured for day in dates):
         return PASS
-    undated = _lacking(readings, "date")
-    if undated or not wall.readings_recorded:
-        return Open("whether the wall was read after the cause of its damp was cured", *(undated or ["readings"]))
+    missing = lacking(readings, "date") if wall.readings_recorded else ["readings"]
+    if missing:
+        return Open("whether the wall was read after the cause of its damp was cured", *missing)
     return Fail(
-        f"the cause of the damp{source} was cured on {cured.isoformat()}, and the wall has not been read since",
-        measured=max((reading.date.isoformat() for reading in readings if reading.date), default="no reading"),
-        allowed=f"after {cured.isoformat()}",
+        f"{cause} was cured on {cured}, and the wall has not been read since",
+        measured=f"{max(dates)}" if dates else "no reading",
+        allowed=f"after {cured}",
         remedy=Remedy("read the wall again: low, in the middle and high"),
     )
 
@@ -116,15 +113,7 @@ def damp_cause_cured(wall: Wall, given: Given) -> Outcome:
     level=Level.ERROR,
     guards=HoldPoint.CLOSING_IN,
     needs=(*MASONRY, "base.faces", "readings", "length", "at", "height"),
-    reads=(
-        "exposed_faces",
-        "reading_heights",
-        "reading_low_height",
-        "reading_spot",
-        "long_wall",
-        "reading_columns",
-        "reading_column_gap",
-    ),
+    reads=("exposed_faces", *COLUMN, "long_wall", "reading_columns", "reading_column_gap"),
 )
 def wall_read_before_closing(wall: Wall, given: Given) -> Outcome:
     """Masonry that may be damp is read low, in the middle and high before it is closed; a long wall in two columns.
@@ -133,27 +122,20 @@ def wall_read_before_closing(wall: Wall, given: Given) -> Outcome:
     Source: common practice (low, middle, high); own decision (heights and distances).
     """
     off = _off_masonry(wall)
-    if off:
-        return off
-    asked_for = wall.damp or _is_glued(wall)
-    if not asked_for and _is_unexposed(wall, given):
-        return NOT_APPLICABLE
-    missing = [] if asked_for or wall.faces else ["base.faces"]
-    missing += [] if wall.readings_recorded else ["readings"]
+    may_be_damp = wall.damp or _is_glued(wall)
+    if off or (not may_be_damp and _is_unexposed(wall, given)):
+        return off or NOT_APPLICABLE
+    needed = {"base.faces": may_be_damp or wall.faces, "readings": wall.readings_recorded, "length": wall.length}
+    missing = [key for key, known in needed.items() if not known]
     if missing or wall.length is None:
-        length = [] if wall.length else ["length"]
-        return Open("what tells whether the wall is read low, in the middle and high", *missing, *length)
-    start, end = wall.length.like(0), wall.length
+        return Open("how the wall was read, and how much of it there is to read", *missing)
+    start, end, readings = wall.length.like(0), wall.length, _taken(wall, given.today)
     if wall.extent:
         start, end = wall.extent.start or start, min(wall.extent.end or end, end)
+        readings = [one for one in readings if one.at is None or (at_least(one.at, start) and at_most(one.at, end))]
     is_long = not at_most(end - start, given.quantity("long_wall", Length))
-    readings = [
-        reading
-        for reading in _taken(wall, given)
-        if wall.extent is None or reading.at is None or (at_least(reading.at, start) and at_most(reading.at, end))
-    ]
     flaw = _columns_read(readings, start, end, given) if is_long else _column_read(readings, "", given)
-    unplaced = [*(_lacking(readings, "at") if is_long or wall.extent else []), *_lacking(readings, "height")]
+    unplaced = lacking(readings, "at", "height") if is_long else lacking(readings, "height")
     return Open("where the wall was read", *unplaced) if flaw and unplaced else flaw or PASS
 
 
@@ -172,25 +154,22 @@ def readings_on_one_scale(wall: Wall, given: Given) -> Outcome:
     Source: common practice.
     """
     off = _off_masonry(wall)
-    if off:
-        return off
-    readings = newest_of_each_spot(_taken(wall, given), given.quantity("reading_spot", Length))
-    scales = given.words("masonry_scales")
-    for reading in readings:
-        if reading.scale is not None and reading.scale not in scales:
-            return Fail(
-                f"{reading.called} is on the {reading.scale} scale, and masonry has no limit on that scale",
-                measured=reading.scale,
-                allowed=" or ".join(scales),
-                remedy=Remedy(
-                    f"{_again(reading)} on the {scales[0]} scale, or have a sample dried in an oven; "
-                    "what pins read in masonry on a meter's wood scale is wood-equivalent"
-                ),
-            )
-    unknown = _lacking(readings, "scale")
-    if unknown:
-        return Open("on which scale the wall was read", *unknown)
-    return PASS if readings else NOT_APPLICABLE
+    readings, scales = _newest(wall, given), given.words("masonry_scales")
+    if off or not readings:
+        return off or NOT_APPLICABLE
+    astray = next((reading for reading in readings if reading.scale and reading.scale not in scales), None)
+    if astray:
+        return Fail(
+            f"{astray.called} is on the {astray.scale} scale, and masonry has no limit on that scale",
+            measured=astray.scale,
+            allowed=" or ".join(scales),
+            remedy=Remedy(
+                f"{READ_AGAIN}, on the {scales[0]} scale, or have a sample dried in an oven; what a pin meter shows "
+                "in masonry on its wood scale is wood-equivalent"
+            ),
+        )
+    unknown = lacking(readings, "scale")
+    return Open("on which scale the wall was read", *unknown) if unknown else PASS
 
 
 @rule(
@@ -207,49 +186,37 @@ def readings_recent(wall: Wall, given: Given) -> Outcome:
     Why: one month of rain, or one coat of plaster, undoes what an older reading showed.
     Source: own decision (the age); common practice (the rest).
     """
-    off = _off_masonry(wall)
-    readings = wall.readings_of(ReadOf.WALL)
+    off, readings = _off_masonry(wall), wall.readings_of(ReadOf.WALL)
     if off or not readings:
         return off or NOT_APPLICABLE
-    undated = _lacking(readings, "date")
+    undated = lacking(readings, "date")
     if undated:
         return Open("when the wall was read", *undated)
     done = [(task.done, task) for task in wall.tasks if task.done and task.done <= given.today]
     closed = min((day for day, task in done if task.kind == HoldPoint.CLOSING_IN), default=None)
-    until = closed or given.today
-    dates = sorted(reading.date for reading in readings if reading.date)
+    until, dates = closed or given.today, sorted(reading.date for reading in readings if reading.date)
     in_time = [day for day in dates if day <= until]
     if dates[-1] > given.today or not in_time:
-        amiss = max(dates[-1], given.today) if dates[-1] > given.today else dates[0]
-        why = "which has not come yet" if amiss > given.today else f"and the wall was closed on {until}"
-        return Fail(
-            f"a reading is dated {amiss}, {why}",
-            measured=f"{amiss}",
-            allowed=f"{until}",
-            remedy=Remedy("correct the date; where the wall was closed unread, open it and read it"),
-        )
+        day, why = dates[0], f"and the wall was closed on {until}"
+        if dates[-1] > given.today:
+            day, why = dates[-1], "which has not come yet"
+        remedy = Remedy("correct the date; a wall that was closed unread is opened and read")
+        return Fail(f"a reading is dated {day}, {why}", measured=f"{day}", allowed=f"{until}", remedy=remedy)
     allowed = given.quantity("reading_age", Duration)
     age = allowed.like((until - in_time[-1]).total_seconds())
     if not at_most(age, allowed):
         is_old = f"was {{measured}} old when the wall was closed on {closed}" if closed else "is {measured} old"
-        return Fail(
-            f"the newest reading, of {in_time[-1]}, {is_old}; {{allowed}} is allowed",
-            measured=age,
-            allowed=allowed,
-            remedy=Remedy("read the wall again before it is closed"),
-        )
+        says = f"the newest reading, of {in_time[-1]}, {is_old}; {{allowed}} is allowed"
+        return Fail(says, measured=age, allowed=allowed, remedy=Remedy("read the wall again before it is closed"))
     wet = ((day, task.name) for day, task in done if task.kind in given.words("wet_work") and day <= until)
     last, name = max(wet, default=(in_time[0], ""))
     newest = newest_of_each_spot(_taken(wall, until), given.quantity("reading_spot", Length))
-    stale = next(((reading.date, reading) for reading in newest if reading.date and reading.date < last), None)
-    if stale is None:
-        return PASS
-    return Fail(
-        f"{name} wetted the wall on {last}, after {stale[1].called} was taken on {stale[0]}",
-        measured=f"{stale[0]}",
-        allowed=f"{last}",
-        remedy=Remedy(f"let the wall dry, and {_again(stale[1])}"),
-    )
+    for reading in newest:
+        if reading.date and reading.date < last:
+            says = f"{name} wetted the wall on {last}, after {reading.called} was taken on {reading.date}"
+            remedy = Remedy(f"let the wall dry, and {READ_AGAIN}")
+            return Fail(says, measured=f"{reading.date}", allowed=f"{last}", remedy=remedy)
+    return PASS
 
 
 @rule(
@@ -258,7 +225,7 @@ def readings_recent(wall: Wall, given: Given) -> Outcome:
     level=Level.ERROR,
     guards=HoldPoint.CLOSING_IN,
     needs=(*MASONRY, "base.faces", "readings", "value", "scale"),
-    reads=WETTEST,
+    reads=DRYNESS,
     caution=MOULD_CAUTION,
 )
 def wall_dry_enough(wall: Wall, given: Given) -> Outcome:
@@ -273,17 +240,9 @@ def wall_dry_enough(wall: Wall, given: Given) -> Outcome:
     worst, unjudged = _wettest(wall, given)
     if worst is None or not worst.is_damp:
         return unjudged or PASS
-    place = f" ({worst.reading.where})" if worst.reading.where else ""
-    return Fail(
-        f"the wettest spot{place} reads {{measured}}: a wall above {{allowed}} is too wet to be closed"
-        if worst.is_wet
-        else f"the wettest spot{place} reads {{measured}}: above {{allowed}} a wall is damp, "
-        f"above {worst.stop} it must not be closed",
-        measured=worst.value,
-        allowed=worst.stop if worst.is_wet else worst.warn,
-        remedy=Remedy(f"find where the water comes from, cure it, let the wall dry, and {_again(worst.reading)}"),
-        level=None if worst.is_wet else Level.WARNING,
-    )
+    spot = f"the wettest spot ({worst.reading.where})" if worst.reading.where else "the wettest spot"
+    remedy = Remedy(f"find where the water comes from, cure it, let the wall dry, and {READ_AGAIN}")
+    return _too_damp(f"{spot} reads", worst, remedy)
 
 
 @rule(
@@ -300,32 +259,187 @@ def timber_dry_enough(wall: Wall, given: Given) -> Outcome:
     Why: wet timber shrinks behind the boards, opens the joints, and feeds mould.
     Source: AS 2589:2017, 2.6.3, as quoted (18 %); EN 1995-1-1, from memory (20 %).
     """
-    if wall.stays:
-        return NOT_APPLICABLE
-    material = wall.base.material if wall.base else None
-    if wall.lining is None or wall.base is None or material is None:
-        return _unrecorded(wall, "material", "what the wall is made of", known=material is not None)
+    material = (wall.base.material if wall.base else None) or ""
+    unready = _unready(wall, "material", "what the wall is made of", known=bool(material))
     is_metal = any(word in material.casefold() for word in METAL)
-    timber = [ReadOf.BATTENS] if wall.lining.battens else []
-    timber += [ReadOf.FRAME] if wall.base.is_stud and not is_metal else []
-    if not timber:
-        return NOT_APPLICABLE
-    scales, warn, stop = given.words("timber_scales"), *(given.quantity(f"timber_{end}", Ratio) for end in ENDS)
-    newest = newest_of_each_spot(_taken(wall, given.today, *timber), given.quantity("reading_spot", Length))
-    judged = [
-        Spot(reading, reading.percent, warn, stop)
-        for reading in newest
-        if reading.scale in scales and reading.percent is not None
-    ]
-    worst = max(judged, key=Spot.rank, default=None)
+    timber = [ReadOf.BATTENS] if wall.lining and wall.lining.battens else []
+    timber += [ReadOf.FRAME] if wall.base and wall.base.is_stud and not is_metal else []
+    if unready or not timber:
+        return unready or NOT_APPLICABLE
+    limits = given.quantity("timber_warn", Ratio), given.quantity("timber_stop", Ratio)
+    scales = {scale: limits for scale in Scale if scale in given.words("timber_scales")}
+    readings = _newest(wall, given, *timber)
+    worst, others = worst_of(readings, scales)
     if worst and worst.is_damp:
-        return Fail(
-            f"the {worst.reading.of} read {{measured}} on the wood scale: timber above {{allowed}} "
-            + ("is too wet to be covered" if worst.is_wet else f"is not dry yet, above {stop} it must not be covered"),
-            measured=worst.value,
-            allowed=stop if worst.is_wet else warn,
-            remedy=Remedy("let the timber dry, stacked with air between, and read it again before it is covered"),
-            level=None if worst.is_wet else Level.WARNING,
-        )
-    unread = [subject for subject in timber if not any(spot.reading.of is subject for spot in judged)]
-    ...
+        remedy = Remedy("let the timber dry, stacked with air between, and read it again before it is covered")
+        return _too_damp(f"the {worst.reading.of} read", worst, remedy)
+    unread = set(timber) - {reading.of for reading in readings}
+    if others or unread:
+        missing = lacking(others, "scale", "value")
+        missing += ["readings"] if unread or not missing else []
+        return Open(f"how dry the timber is ({' and '.join(timber)}), on the wood scale", *missing)
+    return PASS
+
+
+@rule(
+    "no-timber-on-damp-wall",
+    judges=Wall,
+    level=Level.ERROR,
+    guards=HoldPoint.CLOSING_IN,
+    needs=(*MASONRY, "base.faces", "readings", "value", "scale", "treated", "isolated_by", "layers", "kind"),
+    reads=(*DRYNESS, "timber_sheet_kinds"),
+    guards_life=True,
+    caution=MOULD_CAUTION,
+)
+def no_timber_on_damp_wall(wall: Wall, given: Given) -> Outcome:
+    """No timber goes on a damp wall; on masonry that may become damp only on treated battens kept off the wall.
+
+    Why: timber in touch with damp masonry takes up its water and rots where nobody sees it.
+    Source: common practice.
+    """
+    off = _off_masonry(wall)
+    timber = _timber(wall.lining, given) if wall.lining else ""
+    if off or not timber or _needs_no_reading(wall, given) or wall.lining is None:
+        return off or NOT_APPLICABLE
+    if isinstance(timber, Open):
+        return timber
+    worst, unjudged = _wettest(wall, given)
+    if worst and worst.is_wet:
+        says = f"{timber} would go over a wall that reads {{measured}}; above {{allowed}} no timber goes on it"
+        remedy = Remedy("cure the damp and let the wall dry first, or choose a lining without timber")
+        return Fail(says, measured=worst.value, allowed=worst.stop, remedy=remedy)
+    kept_off, is_damp = _kept_off(wall.lining, timber), worst is not None and worst.is_damp
+    if kept_off is PASS or (_is_unexposed(wall, given) and not is_damp):
+        return unjudged or PASS
+    if wall.faces is None and not is_damp:
+        kept_off = Open("what the wall faces, and so whether timber must be kept off it", "base.faces")
+    if isinstance(kept_off, Open) and isinstance(unjudged, Open):
+        return Open(f"{kept_off.what}; {unjudged.what}", *dict.fromkeys((*kept_off.missing, *unjudged.missing)))
+    return kept_off
+
+
+def _unready(wall: Wall, key: str = "", what: str = "", *, known: bool = True) -> Outcome | None:
+    """What rules answer where a wall stays as it is, where its lining is undecided, or a key of its base unknown."""
+    gaps = {"lining": "whether and how the wall will be lined"} if wall.undecided else {}
+    gaps |= {} if known else {f"base.{key}" if wall.base else "base": what}
+    return NOT_APPLICABLE if wall.stays else Open(", and ".join(gaps.values()), *gaps) if gaps else None
+
+
+def _off_masonry(wall: Wall) -> Outcome | None:
+    """What rules about lined masonry answer where a wall is none, or where that is not recorded."""
+    is_stud = wall.base.is_stud if wall.base else None
+    return NOT_APPLICABLE if is_stud else _unready(wall, "material", "what it is made of", known=is_stud is not None)
+
+
+def _is_glued(wall: Wall) -> bool:
+    return wall.lining is not None and wall.lining.is_glued
+
+
+def _is_unexposed(wall: Wall, given: Given) -> bool:
+    """Whether the wall is known to face neither weather nor ground nor a neighbour."""
+    return wall.faces is not None and wall.faces not in given.words("exposed_faces")
+
+
+def _needs_no_reading(wall: Wall, given: Given) -> bool:
+    """Whether nothing hints at damp: an inside wall that nobody read, knows to be damp or glues boards to."""
+    hints = wall.damp or wall.readings_of(ReadOf.WALL) or _is_glued(wall)
+    return not hints and _is_unexposed(wall, given)
+
+
+def _taken(wall: Wall, until: date, *subjects: ReadOf) -> list[Reading]:
+    """The readings that were taken by a day, of the wall itself where nothing else is named."""
+    readings = wall.readings_of(*(subjects or (ReadOf.WALL,)))
+    return [reading for reading in readings if reading.date is None or reading.date <= until]
+
+
+def _newest(wall: Wall, given: Given, *subjects: ReadOf) -> list[Reading]:
+    return newest_of_each_spot(_taken(wall, given.today, *subjects), given.quantity("reading_spot", Length))
+
+
+def _column_read(readings: list[Reading], where: str, given: Given) -> Fail | None:
+    """What is wrong with readings that should be low, in the middle and high; None where they are."""
+    low, wanted = given.quantity("reading_low_height", Length), given.count("reading_heights") or 0
+    heights = heights_apart(readings, given.quantity("reading_spot", Length))
+    remedy = Remedy("read low, in the middle and high: near the floor, at knee height and at breast height")
+    if len(heights) < wanted:
+        says = f"the wall is read at {{measured}} of the {{allowed}} heights that it takes{where}"
+        return Fail(says, measured=len(heights), allowed=wanted, remedy=remedy)
+    if at_most(heights[0], low):
+        return None
+    says = f"no reading is low{where}: the lowest is at {{measured}}, and it takes one at {{allowed}} or below"
+    return Fail(says, measured=heights[0], allowed=low, remedy=remedy)
+
+
+def _columns_read(readings: list[Reading], start: Length, end: Length, given: Given) -> Fail | None:
+    """What is wrong with readings that should be in columns all along the wall; None where they are."""
+    wanted, gap = given.count("reading_columns") or 0, given.quantity("reading_column_gap", Length)
+    found = columns(readings, given.quantity("reading_spot", Length))
+    flaws = {at: _column_read(column, f", {at} along", given) for at, column in found}
+    complete = [at for at, flaw in flaws.items() if flaw is None]
+    remedy = Remedy("read the wall low, in the middle and high in one more column")
+    if len(complete) < wanted:
+        says = f"{end.like(end - start)} of wall is read in {{measured}} of the {{allowed}} columns that it takes"
+        fewer = Fail(says, measured=len(complete), allowed=wanted, remedy=remedy)
+        return next((flaw for flaw in flaws.values() if flaw and len(flaws) >= wanted), fewer)
+    left, right = max(pairwise((start, *complete, end)), key=lambda pair: pair[1] - pair[0])
+    apart = right.like(right - left)
+    says = f"{{measured}} of wall, from {left} to {right} along, has no column of readings; {{allowed}} is allowed"
+    return None if at_most(apart, gap) else Fail(says, measured=apart, allowed=gap, remedy=remedy)
+
+
+def _wettest(wall: Wall, given: Given) -> tuple[Judged | None, Open | Review | None]:
+    """The reading that is worst against its own scale, and what stands in the way of judging others."""
+    newest = _newest(wall, given)
+    if not newest:
+        return None, Open("how damp the wall is", *(["readings"] if wall.faces else ["base.faces", "readings"]))
+    limits = {
+        scale: (given.quantity(warn, Ratio), given.quantity(stop, Ratio)) for scale, (warn, stop) in LIMITS_OF.items()
+    }
+    worst, others = worst_of(newest, limits)
+    missing = lacking(others, "scale", "value")
+    if any(one.scale not in given.words("masonry_scales") for one in others) and not missing:
+        missing = ["readings"]
+    if missing:
+        return worst, Open("how damp every spot is, on a scale that masonry has a limit for", *missing)
+    if not others:
+        return worst, None
+    says = f"{others[0].called} is {others[0].value} on the {others[0].scale} scale"
+    remedy = Remedy("have someone who knows damp walls look at it, or read the spot on the wood-equivalent scale")
+    return worst, Review(f"{says}; for masonry no limit is agreed on it", remedy=remedy)
+
+
+def _too_damp(what: str, worst: Judged, remedy: Remedy) -> Fail:
+    """Fail by the value above which nothing is closed in, or with a warning by the one above which it is damp."""
+    if worst.is_wet:
+        says = f"{what} {{measured}}; more than {{allowed}} must not be closed in"
+        return Fail(says, measured=worst.value, allowed=worst.stop, remedy=remedy)
+    says = f"{what} {{measured}}; more than {{allowed}} is damp, and more than {worst.stop} must not be closed in"
+    return Fail(says, measured=worst.value, allowed=worst.warn, remedy=remedy, level=Level.WARNING)
+
+
+def _timber(lining: Lining, given: Given) -> str | Open:
+    """The timber of a lining in words, empty where there is none; open where that is not known."""
+    kinds, materials = given.words("timber_sheet_kinds"), [layer.material or "" for layer in lining.layers]
+    sheets = [board.name for board in lining.boards if board.kind in kinds]
+    sheets += [material for material in materials if any(kind in material.casefold() for kind in kinds)]
+    parts = [*(["battens"] if lining.battens else []), *(f"the sheet {name}" for name in sheets[:1])]
+    missing = [f"{board.place}.kind" for board in lining.boards if board.kind is None]
+    missing += [] if lining.layers else [f"{lining.place}.layers"]
+    return " and ".join(parts) if parts or not missing else Open("whether there is timber in the lining", *missing)
+
+
+def _kept_off(lining: Lining, timber: str) -> Outcome:
+    """Whether the timber of a lining hangs on treated battens that do not touch the wall."""
+    battens, allowed = lining.battens, "treated and kept off the wall"
+    remedy = Remedy("use pressure-treated battens, and set them off the wall with closed-cell foam or plastic packers")
+    if battens is None:
+        return Fail(f"{timber} would go on masonry that may become damp, without battens", remedy=remedy)
+    touches = (battens.isolated_by or "").casefold() in NOTHING
+    flaws = [*(["not treated"] if battens.treated is False else []), *(["not kept off the wall"] if touches else [])]
+    if flaws:
+        found = " and ".join(flaws)
+        says = f"the battens of {lining.name} are {found}, on masonry that may become damp"
+        return Fail(says, measured=found, allowed=allowed, remedy=remedy)
+    values = {"treated": battens.treated, "isolated_by": battens.isolated_by}
+    missing = [f"{lining.place}.battens.{key}" for key, value in values.items() if value is None]
+    return Open(f"whether the battens are {allowed}", *missing) if missing else PASS

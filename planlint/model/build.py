@@ -57,6 +57,9 @@ class _Builder:
         }
         rooms = tuple(self._room(name, fields) for name, fields in root.named("rooms"))
         points = {point.name: point for room in rooms for surface in _surfaces(room) for point in surface.points}
+        self.points_of: defaultdict[str | None, list[Point]] = defaultdict(list)
+        for point in points.values():
+            self.points_of[point.circuit_name].append(point)
         circuits = {name: self._circuit(name, fields, points) for name, fields in root.named("circuits")}
         plan = Plan(
             place="plan",
@@ -128,7 +131,7 @@ class _Builder:
             also_lights=also.count("lights", 0),
             runs_recorded="chain" in fields or "runs" in fields,
         )
-        own = tuple(point for point in points.values() if point.circuit_name == name)
+        own = tuple(self.points_of[name])
         runs = tuple(_runs(circuit, fields, points))
         fed = {"fed": _fed(runs, None), "perhaps_fed": _fed(runs, SUPPLY)}
         complete(circuit, points=own, runs=runs, **fed)

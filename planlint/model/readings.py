@@ -1,6 +1,6 @@
 """Moisture readings, and how they belong together: in columns up a wall, and again and again at one spot."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -32,19 +32,52 @@ class Reading:
         known = ((self.at, "along"), (self.height, "up"))
         return " and ".join(f"{length} {way}" for length, way in known if length is not None)
 
-    @property
-    def percent(self) -> Ratio | None:
-        """The figure, where it is one of percent; a meter's own digits never stand for that."""
-        return self.value if isinstance(self.value, Ratio) else None
-
-    @property
-    def has_spot(self) -> bool:
-        """Whether it is known where it was taken, so that a later one can be taken at the same spot."""
-        return self.at is not None and self.height is not None
-
     def key(self, name: str) -> str:
         """Path of one of its keys, from the wall down; items are counted from 1."""
         return f"readings.{self.index + 1}.{name}"
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A reading beside the limits of its scale: it is damp above `warn`, and wet above `stop`."""
+
+    reading: Reading
+    value: Ratio
+    warn: Ratio
+    stop: Ratio
+
+    @property
+    def is_damp(self) -> bool:
+        """Whether somebody must look into it."""
+        return not at_most(self.value, self.warn)
+
+    @property
+    def is_wet(self) -> bool:
+        """Whether what was read must not be closed in."""
+        return not at_most(self.value, self.stop)
+
+    @property
+    def gravity(self) -> tuple[bool, bool, float]:
+        """What the worst of several readings has most of, whatever scales they are on."""
+        return self.is_wet, self.is_damp, self.value / self.stop
+
+
+def worst_of(
+    readings: Iterable[Reading], limits: Mapping[Scale, tuple[Ratio, Ratio]]
+) -> tuple[Judged | None, list[Reading]]:
+    """The reading that is worst against the limits (warn, stop) of its own scale, and those that have none."""
+    judged, others = [], []
+    for reading in readings:
+        if reading.scale in limits and isinstance(reading.value, Ratio):
+            judged.append(Judged(reading, reading.value, *limits[reading.scale]))
+        else:
+            others.append(reading)
+    return max(judged, key=lambda one: one.gravity, default=None), others
+
+
+def lacking(readings: Iterable[Reading], *names: str) -> list[str]:
+    """The paths of the keys `names` that readings do not have, each once."""
+    return list(dict.fromkeys(one.key(name) for one in readings for name in names if getattr(one, name) is None))
 
 
 def newest_of_each_spot(readings: Iterable[Reading], spot: float) -> list[Reading]:

@@ -52,6 +52,12 @@ class Point(Thing):
         """The wall that it is on; None where it is on a ceiling."""
         return self.on if isinstance(self.on, Wall) else None
 
+    def centre(self, plate: float) -> Length | None:
+        """The height of its centre, where its plate is `plate` metres high."""
+        if self.height is None or not self.to_bottom:
+            return self.height
+        return self.height.like(round(self.height + plate / 2, 9))  # without the noise of floats
+
 
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)
 class Run(Thing):

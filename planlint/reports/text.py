@@ -84,7 +84,8 @@ def _conceded(finding: Finding, stop: Stop, page: Page) -> str:
     assert leave is not None  # noqa: S101 - told apart by the caller; this tells the type checker
     text = (
         f"Conceded{_at(finding, stop)}: {_sentence(finding.message)} "
-        f"{leave.agreed_by} agreed until {leave.until}: {_sentence(leave.reason)} Line {finding.line}; {finding.rule}"
+        f"Agreed to by {leave.agreed_by} until {leave.until}: {_sentence(leave.reason)} "
+        f"Line {finding.line}; {finding.rule}"
     )
     return page.tone(page.paragraph(text, _INDENT), Tone.QUIET)
 
