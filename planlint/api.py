@@ -3,7 +3,15 @@
 from planlint.limits import Row
 from planlint.model.buildups import Base, Battens, Board, Layer, Lining
 from planlint.model.plan import Passage, Plan
-from planlint.model.readings import Reading, columns, heights_apart, newest_of_each_spot
+from planlint.model.readings import (
+    Judged,
+    Reading,
+    columns,
+    heights_apart,
+    lacking,
+    newest_of_each_spot,
+    worst_of,
+)
 from planlint.model.rooms import (
     Ceiling,
     Corner,
@@ -83,6 +91,7 @@ __all__ = [
     "HeightsFrom",
     "HoldPoint",
     "Joint",
+    "Judged",
     "Layer",
     "Length",
     "Level",
@@ -118,6 +127,8 @@ __all__ = [
     "at_most",
     "columns",
     "heights_apart",
+    "lacking",
     "newest_of_each_spot",
     "rule",
+    "worst_of",
 ]

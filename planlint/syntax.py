@@ -184,7 +184,10 @@ def _dash(_text: str, at: int, _opened: int) -> Trouble:
 
 
 def _in_brackets(text: str, at: int, opened: int) -> Trouble:
-    return (_dash if text[at : at + 1] == "-" else _out_of_place)(text, at, opened)
+    if not text[at:].strip():
+        hint = "close [ with ], such as [68 mm, 35 mm], and { with }, such as {width: 50 mm, depth: 40 mm}"
+        return Trouble(len(text.rstrip()) - 1, "the file ends inside a bracket that is not closed", hint)
+    return (_dash if text[at] == "-" else _out_of_place)(text, at, opened)
 
 
 _TAKE_OUT = "take it out, or put the text in quotes"

@@ -89,7 +89,7 @@ def sockets_and_lights_apart(circuit: Circuit, given: Given) -> Outcome:
             f"the circuit serves {_spoken(circuit.serves)}, but feeds {', '.join(strange)}",
             measured=", ".join(strange),
             allowed=" or ".join(SUITS[circuit.serves]),
-            remedy=Remedy("move it to a circuit that serves its kind, or correct what this one serves"),
+            remedy=Remedy("feed it from a circuit that serves its kind, or correct what this one serves"),
         )
     return PASS
 
@@ -104,7 +104,7 @@ def sockets_and_lights_apart(circuit: Circuit, given: Given) -> Outcome:
     caution=CAUTION,
 )
 def socket_points_per_circuit(circuit: Circuit, given: Given) -> Outcome:
-    """A circuit feeds no more socket outlets than the limit, those elsewhere and lights between them included.
+    """A circuit feeds no more socket outlets than the limit, those elsewhere included.
 
     Why: every outlet invites a load; too many on one breaker and it trips, or the cable runs warm for years.
     Source: common practice; the limit set names a country's own figure.

@@ -1,6 +1,6 @@
 """Moisture: a wall is sound, cured, read and dry enough before anything is put in front of it."""
 
-from datetime import date
+from functools import partial
 from itertools import pairwise
 
 from planlint.api import (
@@ -45,12 +45,11 @@ READ_AGAIN = "read the same spot again, with its `at` and `height`"
 METAL = ("metal", "steel", "alumin")
 NOTHING = ("none", "nothing", "no")
 
+closing_in = partial(rule, judges=Wall, level=Level.ERROR, guards=HoldPoint.CLOSING_IN)
 
-@rule(
+
+@closing_in(
     "wall-sound-before-lining",
-    judges=Wall,
-    level=Level.ERROR,
-    guards=HoldPoint.CLOSING_IN,
     needs=("lining", "base", "base.sound"),
     guards_life=True,
     caution="A loose or leaning wall can come down: have it looked at by a builder or an engineer first.",
@@ -70,14 +69,7 @@ def wall_sound_before_lining(wall: Wall, given: Given) -> Outcome:
     return Fail(says, measured="not sound", allowed="sound", remedy=remedy)
 
 
-@rule(
-    "damp-cause-cured",
-    judges=Wall,
-    level=Level.ERROR,
-    guards=HoldPoint.CLOSING_IN,
-    needs=("lining", "readings", "date"),
-    caution=MOULD_CAUTION,
-)
+@closing_in("damp-cause-cured", needs=("lining", "readings", "date"), caution=MOULD_CAUTION)
 def damp_cause_cured(wall: Wall, given: Given) -> Outcome:
     """A known cause of damp is cured before the wall is lined, and the wall was read after the cure.
 
@@ -92,26 +84,20 @@ def damp_cause_cured(wall: Wall, given: Given) -> Outcome:
         when = "not recorded as cured" if cured is None else f"to be cured only on {cured}"
         remedy = Remedy("cure the cause, record `cured` with its date, and read the wall again afterwards")
         return Fail(f"{cause} is {when}", remedy=remedy)
-    readings = _taken(wall, given.today, ReadOf.WALL, ReadOf.FRAME)
-    dates = [reading.date for reading in readings if reading.date]
+    readings = wall.readings_of(ReadOf.WALL, ReadOf.FRAME)
+    dates = [reading.date for reading in readings if reading.date and reading.date <= given.today]
     if any(day > cured for day in dates):
         return PASS
     missing = lacking(readings, "date") if wall.readings_recorded else ["readings"]
     if missing:
         return Open("whether the wall was read after the cause of its damp was cured", *missing)
-    return Fail(
-        f"{cause} was cured on {cured}, and the wall has not been read since",
-        measured=f"{max(dates)}" if dates else "no reading",
-        allowed=f"after {cured}",
-        remedy=Remedy("read the wall again: low, in the middle and high"),
-    )
+    says = f"{cause} was cured on {cured}, and the wall has not been read since"
+    last, remedy = str(max(dates, default="no reading")), Remedy("read the wall again: low, in the middle and high")
+    return Fail(says, measured=last, allowed=f"after {cured}", remedy=remedy)
 
 
-@rule(
+@closing_in(
     "wall-read-before-closing",
-    judges=Wall,
-    level=Level.ERROR,
-    guards=HoldPoint.CLOSING_IN,
     needs=(*MASONRY, "base.faces", "readings", "length", "at", "height"),
     reads=("exposed_faces", *COLUMN, "long_wall", "reading_columns", "reading_column_gap"),
 )
@@ -122,63 +108,53 @@ def wall_read_before_closing(wall: Wall, given: Given) -> Outcome:
     Source: common practice (low, middle, high); own decision (heights and distances).
     """
     off = _off_masonry(wall)
-    may_be_damp = wall.damp or _is_glued(wall)
+    may_be_damp = wall.damp or (wall.lining and wall.lining.is_glued)
     if off or (not may_be_damp and _is_unexposed(wall, given)):
         return off or NOT_APPLICABLE
     needed = {"base.faces": may_be_damp or wall.faces, "readings": wall.readings_recorded, "length": wall.length}
     missing = [key for key, known in needed.items() if not known]
     if missing or wall.length is None:
         return Open("how the wall was read, and how much of it there is to read", *missing)
-    start, end, readings = wall.length.like(0), wall.length, _taken(wall, given.today)
+    start, end = wall.length.like(0), wall.length
     if wall.extent:
         start, end = wall.extent.start or start, min(wall.extent.end or end, end)
-        readings = [one for one in readings if one.at is None or (at_least(one.at, start) and at_most(one.at, end))]
-    is_long = not at_most(end - start, given.quantity("long_wall", Length))
-    flaw = _columns_read(readings, start, end, given) if is_long else _column_read(readings, "", given)
-    unplaced = lacking(readings, "at", "height") if is_long else lacking(readings, "height")
+    long, spot = given.quantity("long_wall", Length), given.quantity("reading_spot", Length)
+    readings = [reading for reading in wall.readings_of(ReadOf.WALL) if reading.taken_by(given.today)]
+    unplaced = lacking(readings, "height")
+    if not at_most(wall.length, long):
+        unplaced = lacking(readings, "at", "height")
+        placed = [(one.at, one) for one in readings if one.at is not None]
+        readings = [one for at, one in placed if at_least(at + spot, start) and at_most(at, end + spot)]
+    is_short = at_most(end - start, long)
+    flaw = _column_read(readings, "", given) if is_short else _columns_read(readings, start, end, given)
     return Open("where the wall was read", *unplaced) if flaw and unplaced else flaw or PASS
 
 
-@rule(
-    "readings-on-one-scale",
-    judges=Wall,
-    level=Level.ERROR,
-    guards=HoldPoint.CLOSING_IN,
-    needs=(*MASONRY, "scale"),
-    reads=("masonry_scales", "reading_spot"),
-)
+@closing_in("readings-on-one-scale", needs=(*MASONRY, "scale"), reads=("masonry_scales", "reading_spot"))
 def readings_on_one_scale(wall: Wall, given: Given) -> Outcome:
     """Readings of masonry are on a scale that there is a limit for; relative digits never stand for percent.
 
     Why: 40 on one meter is dry and on another dripping wet; figures of different scales cannot be compared.
     Source: common practice.
     """
-    off = _off_masonry(wall)
-    readings, scales = _newest(wall, given), given.words("masonry_scales")
+    off, scales = _off_masonry(wall), given.words("masonry_scales")
+    readings = newest_of_each_spot(wall.readings_of(ReadOf.WALL), given.quantity("reading_spot", Length), given.today)
     if off or not readings:
         return off or NOT_APPLICABLE
-    astray = next((reading for reading in readings if reading.scale and reading.scale not in scales), None)
-    if astray:
-        return Fail(
-            f"{astray.called} is on the {astray.scale} scale, and masonry has no limit on that scale",
-            measured=astray.scale,
-            allowed=" or ".join(scales),
-            remedy=Remedy(
+    for reading in readings:
+        if reading.scale and reading.scale not in scales:
+            says = f"{reading.called} is on the {reading.scale} scale, and masonry has no limit on that scale"
+            remedy = Remedy(
                 f"{READ_AGAIN}, on the {scales[0]} scale, or have a sample dried in an oven; what a pin meter shows "
                 "in masonry on its wood scale is wood-equivalent"
-            ),
-        )
+            )
+            return Fail(says, measured=reading.scale, allowed=" or ".join(scales), remedy=remedy)
     unknown = lacking(readings, "scale")
     return Open("on which scale the wall was read", *unknown) if unknown else PASS
 
 
-@rule(
-    "readings-recent",
-    judges=Wall,
-    level=Level.WARNING,
-    guards=HoldPoint.CLOSING_IN,
-    needs=(*MASONRY, "date"),
-    reads=("reading_age", "reading_spot", "wet_work"),
+@closing_in(
+    "readings-recent", level=Level.WARNING, needs=(*MASONRY, "date"), reads=("reading_age", "reading_spot", "wet_work")
 )
 def readings_recent(wall: Wall, given: Given) -> Outcome:
     """The wall was read shortly before it is closed, and after the last wet work on it.
@@ -210,8 +186,7 @@ def readings_recent(wall: Wall, given: Given) -> Outcome:
         return Fail(says, measured=age, allowed=allowed, remedy=Remedy("read the wall again before it is closed"))
     wet = ((day, task.name) for day, task in done if task.kind in given.words("wet_work") and day <= until)
     last, name = max(wet, default=(in_time[0], ""))
-    newest = newest_of_each_spot(_taken(wall, until), given.quantity("reading_spot", Length))
-    for reading in newest:
+    for reading in newest_of_each_spot(readings, given.quantity("reading_spot", Length), until):
         if reading.date and reading.date < last:
             says = f"{name} wetted the wall on {last}, after {reading.called} was taken on {reading.date}"
             remedy = Remedy(f"let the wall dry, and {READ_AGAIN}")
@@ -219,11 +194,8 @@ def readings_recent(wall: Wall, given: Given) -> Outcome:
     return PASS
 
 
-@rule(
+@closing_in(
     "wall-dry-enough",
-    judges=Wall,
-    level=Level.ERROR,
-    guards=HoldPoint.CLOSING_IN,
     needs=(*MASONRY, "base.faces", "readings", "value", "scale"),
     reads=DRYNESS,
     caution=MOULD_CAUTION,
@@ -232,7 +204,7 @@ def wall_dry_enough(wall: Wall, given: Given) -> Outcome:
     """The worst spot of a masonry wall is dry enough to be lined; the mean of all spots says nothing.
 
     Why: damp that is shut in rots timber and board from behind, and shows when it is too late.
-    Source: common practice (wood-equivalent); CSN P 73 0610 moisture classes, as quoted (oven-dry).
+    Source: common practice (wood-equivalent); ČSN P 73 0610 moisture classes, as quoted (oven-dry).
     """
     off = _off_masonry(wall)
     if off or _needs_no_reading(wall, given):
@@ -245,11 +217,8 @@ def wall_dry_enough(wall: Wall, given: Given) -> Outcome:
     return _too_damp(f"{spot} reads", worst, remedy)
 
 
-@rule(
+@closing_in(
     "timber-dry-enough",
-    judges=Wall,
-    level=Level.ERROR,
-    guards=HoldPoint.CLOSING_IN,
     needs=(*MASONRY, "readings", "value", "scale"),
     reads=("timber_scales", "timber_warn", "timber_stop", "reading_spot"),
 )
@@ -268,7 +237,7 @@ def timber_dry_enough(wall: Wall, given: Given) -> Outcome:
         return unready or NOT_APPLICABLE
     limits = given.quantity("timber_warn", Ratio), given.quantity("timber_stop", Ratio)
     scales = {scale: limits for scale in Scale if scale in given.words("timber_scales")}
-    readings = _newest(wall, given, *timber)
+    readings = newest_of_each_spot(wall.readings_of(*timber), given.quantity("reading_spot", Length), given.today)
     worst, others = worst_of(readings, scales)
     if worst and worst.is_damp:
         remedy = Remedy("let the timber dry, stacked with air between, and read it again before it is covered")
@@ -281,11 +250,8 @@ def timber_dry_enough(wall: Wall, given: Given) -> Outcome:
     return PASS
 
 
-@rule(
+@closing_in(
     "no-timber-on-damp-wall",
-    judges=Wall,
-    level=Level.ERROR,
-    guards=HoldPoint.CLOSING_IN,
     needs=(*MASONRY, "base.faces", "readings", "value", "scale", "treated", "isolated_by", "layers", "kind"),
     reads=(*DRYNESS, "timber_sheet_kinds"),
     guards_life=True,
@@ -331,10 +297,6 @@ def _off_masonry(wall: Wall) -> Outcome | None:
     return NOT_APPLICABLE if is_stud else _unready(wall, "material", "what it is made of", known=is_stud is not None)
 
 
-def _is_glued(wall: Wall) -> bool:
-    return wall.lining is not None and wall.lining.is_glued
-
-
 def _is_unexposed(wall: Wall, given: Given) -> bool:
     """Whether the wall is known to face neither weather nor ground nor a neighbour."""
     return wall.faces is not None and wall.faces not in given.words("exposed_faces")
@@ -342,18 +304,8 @@ def _is_unexposed(wall: Wall, given: Given) -> bool:
 
 def _needs_no_reading(wall: Wall, given: Given) -> bool:
     """Whether nothing hints at damp: an inside wall that nobody read, knows to be damp or glues boards to."""
-    hints = wall.damp or wall.readings_of(ReadOf.WALL) or _is_glued(wall)
+    hints = wall.damp or wall.readings_of(ReadOf.WALL) or (wall.lining and wall.lining.is_glued)
     return not hints and _is_unexposed(wall, given)
-
-
-def _taken(wall: Wall, until: date, *subjects: ReadOf) -> list[Reading]:
-    """The readings that were taken by a day, of the wall itself where nothing else is named."""
-    readings = wall.readings_of(*(subjects or (ReadOf.WALL,)))
-    return [reading for reading in readings if reading.date is None or reading.date <= until]
-
-
-def _newest(wall: Wall, given: Given, *subjects: ReadOf) -> list[Reading]:
-    return newest_of_each_spot(_taken(wall, given.today, *subjects), given.quantity("reading_spot", Length))
 
 
 def _column_read(readings: list[Reading], where: str, given: Given) -> Fail | None:
@@ -389,7 +341,7 @@ def _columns_read(readings: list[Reading], start: Length, end: Length, given: Gi
 
 def _wettest(wall: Wall, given: Given) -> tuple[Judged | None, Open | Review | None]:
     """The reading that is worst against its own scale, and what stands in the way of judging others."""
-    newest = _newest(wall, given)
+    newest = newest_of_each_spot(wall.readings_of(ReadOf.WALL), given.quantity("reading_spot", Length), given.today)
     if not newest:
         return None, Open("how damp the wall is", *(["readings"] if wall.faces else ["base.faces", "readings"]))
     limits = {
@@ -410,11 +362,10 @@ def _wettest(wall: Wall, given: Given) -> tuple[Judged | None, Open | Review | N
 
 def _too_damp(what: str, worst: Judged, remedy: Remedy) -> Fail:
     """Fail by the value above which nothing is closed in, or with a warning by the one above which it is damp."""
-    if worst.is_wet:
-        says = f"{what} {{measured}}; more than {{allowed}} must not be closed in"
-        return Fail(says, measured=worst.value, allowed=worst.stop, remedy=remedy)
-    says = f"{what} {{measured}}; more than {{allowed}} is damp, and more than {worst.stop} must not be closed in"
-    return Fail(says, measured=worst.value, allowed=worst.warn, remedy=remedy, level=Level.WARNING)
+    damp = "" if worst.is_wet else f" is damp, and more than {worst.stop}"
+    says = f"{what} {{measured}}; more than {{allowed}}{damp} must not be closed in"
+    allowed, level = (worst.stop, Level.ERROR) if worst.is_wet else (worst.warn, Level.WARNING)
+    return Fail(says, measured=worst.value, allowed=allowed, remedy=remedy, level=level)
 
 
 def _timber(lining: Lining, given: Given) -> str | Open:

@@ -7,6 +7,9 @@ from datetime import date
 from planlint.model.words import ReadOf, Scale
 from planlint.units import Length, Quantity, Ratio, at_most
 
+Day = date
+"""The type once more, for where a field of that name hides it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Reading:
@@ -31,6 +34,10 @@ class Reading:
         """Where it was taken, in words; empty where that is not recorded."""
         known = ((self.at, "along"), (self.height, "up"))
         return " and ".join(f"{length} {way}" for length, way in known if length is not None)
+
+    def taken_by(self, day: Day) -> bool:
+        """Whether it was taken by the end of a day, as far as is known; a later date is a slip of the pen."""
+        return self.date is None or self.date <= day
 
     def key(self, name: str) -> str:
         """Path of one of its keys, from the wall down; items are counted from 1."""
@@ -68,8 +75,9 @@ def worst_of(
     """The reading that is worst against the limits (warn, stop) of its own scale, and those that have none."""
     judged, others = [], []
     for reading in readings:
-        if reading.scale in limits and isinstance(reading.value, Ratio):
-            judged.append(Judged(reading, reading.value, *limits[reading.scale]))
+        ends = limits.get(reading.scale) if reading.scale else None
+        if ends and isinstance(reading.value, Ratio):
+            judged.append(Judged(reading, reading.value, *ends))
         else:
             others.append(reading)
     return max(judged, key=lambda one: one.gravity, default=None), others
@@ -80,15 +88,15 @@ def lacking(readings: Iterable[Reading], *names: str) -> list[str]:
     return list(dict.fromkeys(one.key(name) for one in readings for name in names if getattr(one, name) is None))
 
 
-def newest_of_each_spot(readings: Iterable[Reading], spot: float) -> list[Reading]:
-    """The newest reading of each spot of `spot` metres, the newest first.
+def newest_of_each_spot(readings: Iterable[Reading], spot: float, until: date) -> list[Reading]:
+    """The newest reading of each spot of `spot` metres as of the day `until`, the newest first.
 
     A reading without a position or a date stands for itself. Timber is read by the lot: where two readings of
     the same timber name no position at all, the newer one stands for both.
     """
     kept: list[Reading] = []
     for reading in sorted(readings, key=lambda reading: reading.date or date.min, reverse=True):
-        if not any(_repeats(newer, reading, spot) for newer in kept):
+        if reading.taken_by(until) and not any(_repeats(newer, reading, spot) for newer in kept):
             kept.append(reading)
     return kept
 
