@@ -73,7 +73,7 @@ def walk(lengths: Sequence[float], turns: Sequence[float]) -> Outline:
     The last wall's turn leads back to the first; it counts for `turned` only.
 
     >>> str(walk([4, 3, 4, 3], [math.pi / 2] * 4).turned)
-    '360 °'
+    '360°'
     """
     heading = 0.0
     x = y = 0.0

@@ -15,7 +15,7 @@ from importlib.resources import files
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
-from planlint import units
+from planlint import grammar, units
 from planlint.errors import Fault, LimitError, PlanFaults, QuantityError
 from planlint.schema import check
 from planlint.source import Document, read
@@ -421,7 +421,7 @@ def _figure(given: object, dimension: type[Quantity] | None, path: Path) -> Quan
         message = f"{_shown(given)} stands where one value belongs"
         raise LimitError(message, f"write it as {dimension.example}", path)
     try:
-        return units.parse(str(given), dimension)
+        return grammar.parse(str(given), dimension)
     except QuantityError as error:
         raise LimitError(error.message, error.hint, path) from None
 

@@ -16,7 +16,7 @@ from importlib import resources
 from itertools import islice
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
-from planlint import units
+from planlint import grammar, units
 from planlint.errors import Fault, QuantityError, UsageError
 
 if TYPE_CHECKING:
@@ -358,7 +358,7 @@ class _FormError(ValueError):
 
 def _quantity(kind: type[units.Quantity], *, above_zero: bool = False) -> Callable[[str], None]:
     def read(text: str) -> None:
-        if units.parse(text, kind) <= 0 and above_zero:
+        if grammar.parse(text, kind) <= 0 and above_zero:
             raise _FormError(f"{text} is not above zero", "")
 
     return read

@@ -43,7 +43,7 @@ def bead_at_outside_corner(corner: Corner | RevealEdge, given: Given) -> Outcome
             return NOT_APPLICABLE
     if corner.joint is None:
         key = "corner.joint" if isinstance(corner, Corner) else "reveal.edges"
-        return Open(f"how this {_name(corner)} is finished", key)
+        return Open(f"how the {_name(corner)} is finished", key)
     if corner.joint is Joint.BEAD:
         return PASS
     return Fail(
@@ -75,7 +75,7 @@ def sealant_at_inside_corner(corner: Corner | FrameJoint, given: Given) -> Outco
             return NOT_APPLICABLE
     if corner.joint is None:
         key = "corner.joint" if isinstance(corner, Corner) else "reveal.frame_joint"
-        return Open(f"how this {_name(corner)} is closed", key)
+        return Open(f"how the {_name(corner)} is closed", key)
     tape_will_do = given.choice("tape_at_inside_corner") == "allowed"
     if corner.joint is Joint.SEALANT or (corner.joint is Joint.TAPE and tape_will_do):
         return PASS

@@ -29,10 +29,12 @@ ROWS = (
 )
 ROW = {name: number for number, row in enumerate(ROWS) for name in row}
 INNER = {
-    # Modules that are parts of one room: `source` and `units` are too long for one file each.
+    # Modules that are parts of one room, which would be too long for one file.
     "composer": "source",
+    "events": "source",
     "scalars": "source",
     "syntax": "source",
+    "grammar": "units",
 }
 PROGRAM = Path(planlint.__file__).parent
 RULES = sorted(path for path in Path(planlint.rules.__path__[0]).glob("*.py") if path.name != "__init__.py")

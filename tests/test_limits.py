@@ -291,7 +291,7 @@ def test_two_packages_cannot_bring_a_set_of_the_same_name(write: Write, both: Se
             "source",
         ),
         ("name: town\ntitle: x\nbuilds_on: general\nlimits:\n  long_wall: {valu: 1 m, basis: memory}\n", 5, "valu"),
-        ("name: town\ntitle: x\nbuilds_on: general\nlimits:\n  long_wall: [\n", 6, ""),
+        ("name: town\ntitle: x\nbuilds_on: general\nlimits:\n  long_wall: [\n", 5, ""),
     ],
 )
 def test_a_broken_set_has_a_file_and_a_line(text: str, line: int, says: str, write: Write, both: Sets) -> None:

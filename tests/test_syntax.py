@@ -12,7 +12,7 @@ BROKEN = [
     ("a: {x: 1\nb: 3\n", 1, 4, "the bracket { opened here is not closed"),
     ("x: [a", 1, 4, "the bracket [ opened here is not closed"),
     ("b: 1\na: [\n\n", 2, 4, "the file ends inside a bracket"),
-    ("a: {b: 1,", 1, 9, "{ opened here is not closed"),
+    ("a: {b: 1,", 1, 9, "the file ends inside a bracket"),
     ("a: [1,", 1, 6, "the file ends inside a bracket"),
     ("a: {x: 1, y: [1}\n", 1, 16, "} cannot close what [ opened"),
     ("a: {b: c d: e}\n", 1, 11, "a comma is missing before this, inside {"),

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from math import isclose
 
+from planlint.grammar import parse
 from planlint.model.buildups import Base, Board, Extent, Layer, Lining
 from planlint.model.fields import Fields
 from planlint.model.readings import Reading
@@ -27,7 +28,7 @@ from planlint.model.rooms import (
 from planlint.model.services import Box, Point
 from planlint.model.thing import complete
 from planlint.model.words import Edge, Faces, HeightsFrom, Joint, OpeningKind, PointKind, ReadOf, Scale
-from planlint.units import Angle, Length, Quantity, Ratio, parse
+from planlint.units import Angle, Length, Quantity, Ratio
 
 STAYS = "none"
 """What `lining` says where a face stays as it is; `reveal` says so where the frame stands flush."""

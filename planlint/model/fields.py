@@ -9,9 +9,10 @@ from functools import cache
 from typing import Any, TypeVar
 
 from planlint.errors import Fault
+from planlint.grammar import parse
 from planlint.source import Document
 from planlint.spans import Path
-from planlint.units import Quantity, parse
+from planlint.units import Quantity
 
 Q = TypeVar("Q", bound=Quantity)
 E = TypeVar("E", bound=StrEnum)

@@ -1,30 +1,51 @@
 """Our outlines against shapely 2 (GEOS): areas, closing, crossings, and which way a corner stands."""
 
+import json
 import math
 
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from shapely import LineString, Point, Polygon
+from shapely import LinearRing, LineString, Polygon
 from shapely.geometry.polygon import orient
 
+from planlint import source
 from planlint.geometry import Outline, walk
+from planlint.model.build import build
+from planlint.model.rooms import Room
 
-RIGHT = math.pi / 2
 steady = settings(derandomize=True, deadline=None, max_examples=150)
 figures = st.integers(-40, 40)
 
 
 def walked(corners: list[tuple[float, float]]) -> Outline:
     """The walk along a polygon's corners, by the lengths and the turns that one would measure."""
+    lengths = [math.dist(start, end) for start, end in zip(corners, [*corners[1:], corners[0]], strict=True)]
+    return walk(lengths, turns_of(corners))
+
+
+def turns_of(corners: list[tuple[float, float]]) -> list[float]:
     around = list(zip(corners, [*corners[1:], corners[0]], strict=True))
-    lengths = [math.dist(start, end) for start, end in around]
     headings = [math.atan2(x2 - x1, y2 - y1) for (x1, y1), (x2, y2) in around]
-    turns = [
+    return [
         (after - before + math.pi) % (2 * math.pi) - math.pi
         for before, after in zip(headings, [*headings[1:], headings[0]], strict=True)
     ]
-    return walk(lengths, turns)
+
+
+def room(corners: list[tuple[float, float]]) -> Room:
+    """The room of a plan whose walls run from corner to corner."""
+    legs = zip(corners, [*corners[1:], corners[0]], turns_of(corners), strict=True)
+    walls = [
+        {
+            "wall": f"w{number}",
+            "length": f"{math.dist(start, end):.9f} m",
+            "then": {"turn": "right" if turn > 0 else "left", "by": f"{abs(math.degrees(turn)):.9f} deg"},
+        }
+        for number, (start, end, turn) in enumerate(legs)
+    ]
+    plan = {"plan": 1, "title": "one room", "rooms": {"hall": {"outline": "closed", "walls": walls}}}
+    return build(source.read(json.dumps(plan).encode(), "hall.plan.yaml")).rooms[0]
 
 
 def clockwise(polygon: Polygon) -> list[tuple[float, float]]:
@@ -81,19 +102,15 @@ def test_crossing_where_shapely_says_so(corners: list[tuple[float, float]]) -> N
 @steady
 @given(st.one_of(rectilinear(), slanted()))
 def test_corner_kind_by_the_orientation_of_the_coordinates(corners: list[tuple[float, float]]) -> None:
-    polygon = Polygon(corners)
-    for before, corner, after in zip([corners[-1], *corners], corners, [*corners[1:], corners[0]], strict=False):
-        triangle = Polygon([before, corner, after])
-        assume(triangle.area > 1e-6)
-        # Walked clockwise, a turn to the right has the room inside the corner: there the triangle runs clockwise.
-        turns_right = not triangle.exterior.is_ccw
-        inner = [(point[0] - corner[0], point[1] - corner[1]) for point in (before, after)]
-        middle = [sum(x / math.hypot(*arm) for arm, x in zip(inner, xs, strict=True)) for xs in zip(*inner, strict=True)]
-        probe = Point(corner[0] + 1e-4 * middle[0], corner[1] + 1e-4 * middle[1])
-        assert turns_right == polygon.contains(probe)
-        (x0, y0), (x1, y1), (x2, y2) = before, corner, after
-        turn = math.atan2(x2 - x1, y2 - y1) - math.atan2(x1 - x0, y1 - y0)
-        assert turns_right == (math.sin(turn) > 0)
+    ring = clockwise(Polygon(corners))
+    walls = room(ring).walls
+    for wall, before, corner, after in zip(walls, ring, [*ring[1:], ring[0]], [*ring[2:], *ring[:2]], strict=True):
+        # Walked clockwise, three coordinates that run against the clock turn away from the room.
+        assert wall.corner
+        assert wall.corner.is_outside == LinearRing([before, corner, after]).is_ccw
+    outline = walls[0].room.outline()
+    assert outline
+    assert outline.area == pytest.approx(Polygon(corners).area, rel=1e-6)
 
 
 @steady

@@ -5,6 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from planlint.grammar import parse
 from planlint.units import (
     Angle,
     Area,
@@ -23,7 +24,6 @@ from planlint.units import (
     Temperature,
     Voltage,
     Volume,
-    parse,
 )
 
 # dimension, its SI unit in pint's words, and for each unit in pint's words every spelling that a plan may use
@@ -161,9 +161,7 @@ def test_feet_and_inches_agree_with_the_default_registry(
     *, feet: int, inches: int, sixty_fourths: int, form: str
 ) -> None:
     expected = REGISTRY.Quantity(12 * feet + inches + sixty_fourths / 64, "inch").to("meter").magnitude
-    assert parse(form.format(feet, inches, sixty_fourths), Length) == pytest.approx(
-        expected, rel=1e-12, abs=0
-    )
+    assert parse(form.format(feet, inches, sixty_fourths), Length) == pytest.approx(expected, rel=1e-12, abs=0)
 
 
 @given(celsius=st.decimals(min_value=-200, max_value=200, places=2))
