@@ -1,6 +1,6 @@
 """All that an author of rules imports: the decorator, the outcomes, the things of a plan and their words."""
 
-from planlint.limits import Row
+from planlint.limit_values import Row
 from planlint.model.buildups import Base, Battens, Board, Layer, Lining
 from planlint.model.plan import Passage, Plan
 from planlint.model.readings import (

@@ -108,7 +108,7 @@ class _Inspection:
             rules=len(self.rules),
             things=len({id(thing) for rule in self.rules for kind in rule.judges for thing in by_kind[kind]}),
             nothing_to_judge=tuple(idle),
-            overridden=tuple(f"{limit.name}: {limit.value} ({limit.reason})" for limit in self.limits.overridden()),
+            overridden=tuple(f"{limit.name}: {limit.said} ({limit.reason})" for limit in self.limits.overridden()),
         )
 
     def _things(self) -> list[Thing]:

@@ -7,16 +7,16 @@ PlanFaults, with file and line; one in what a plan asks for as LimitError, with 
 """
 
 import re
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from functools import cache, lru_cache, partial
 from importlib.resources import files
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
-from planlint import grammar, units
-from planlint.errors import Fault, LimitError, PlanFaults, QuantityError
+from planlint import units
+from planlint.errors import Fault, LimitError, PlanFaults
+from planlint.limit_values import UNLIMITED, Declared, Kind, Row, Value, listed, nearest, read_figure, read_named, say
 from planlint.schema import check
 from planlint.source import Document, read
 from planlint.spans import Path
@@ -25,10 +25,6 @@ from planlint.units import Quantity
 if TYPE_CHECKING:
     from importlib.resources.abc import Traversable
 
-Row = Mapping[str, Quantity | int | str]
-"""One row of a table, by column."""
-Value = Quantity | int | str | tuple[str, ...] | tuple[Row, ...] | None
-"""The value of a limit; None is a count that the set leaves unlimited."""
 Wanted = str | Sequence[str | Mapping[str, Any]] | None
 """What a plan writes under `limits`."""
 Q = TypeVar("Q", bound=Quantity)
@@ -37,18 +33,6 @@ T = TypeVar("T")
 GENERAL: Final = "general"
 PLAN: Final = "plan"
 """What `Limit.set` says of a value that the plan gives itself."""
-UNLIMITED: Final = "unlimited"
-"""How a set says that a country counts something without limiting it; a high figure would be a lie."""
-
-
-class Kind(StrEnum):
-    """What the value of a limit is."""
-
-    QUANTITY = "quantity"
-    COUNT = "count"
-    CHOICE = "choice"
-    LIST = "list"
-    TABLE = "table"
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +47,11 @@ class Limit:
     note: str
     set: str
     reason: str | None = None
+
+    @property
+    def said(self) -> str:
+        """The value as one says it."""
+        return say(self.value)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +79,7 @@ class Limits:
         try:
             return self.by_name[name]
         except KeyError:
-            raise KeyError(f"no limit is called {name}{_nearest(name, self.by_name)}") from None
+            raise KeyError(f"no limit is called {name}{nearest(name, self.by_name)}") from None
 
     def __iter__(self) -> Iterator[str]:
         return iter(self.by_name)
@@ -214,64 +203,12 @@ class _Text:
         return Fault(document.file, span.line, span.column, error.message, error.hint)
 
 
-@dataclass(frozen=True, slots=True)
-class _Declared:
-    """What a declaring set says that a limit is: its single value, and the table that may stand for it."""
-
-    by: str
-    kind: Kind
-    dimension: type[Quantity] | None
-    choices: tuple[str, ...]
-    columns: Mapping[str, type[Quantity] | None]
-    """The dimension of each column; a count has none."""
-    range: tuple[Quantity | int, ...]
-
-    def read(self, given: object, path: Path) -> tuple[Kind, Value]:
-        """The value that `given` writes; LimitError leads to what is wrong with it."""
-        if self.columns and isinstance(given, list):
-            return Kind.TABLE, tuple(self._row(row, (*path, index)) for index, row in enumerate(given))
-        if self.kind is Kind.LIST:
-            if not isinstance(given, list):
-                raise LimitError(f"{_shown(given)} is not a list", "write it in brackets: [one, two]", path)
-            return Kind.LIST, tuple(self._word(word, (*path, index)) for index, word in enumerate(given))
-        if self.kind is Kind.CHOICE:
-            return Kind.CHOICE, self._word(given, path)
-        if self.kind is Kind.COUNT and given == UNLIMITED and UNLIMITED in self.choices:
-            return Kind.COUNT, None
-        return self.kind, self._in_range(_figure(given, self.dimension, path), path)
-
-    def _word(self, given: object, path: Path) -> str:
-        if isinstance(given, str) and (given in self.choices or not self.choices):
-            return given
-        near = _nearest(given, self.choices) if isinstance(given, str) else ""
-        hint = f"write {_listed(self.choices, 'or')}" if self.choices else "write a word"
-        raise LimitError(f"{_shown(given)} is not one of its words{near}", hint, path)
-
-    def _row(self, given: object, path: Path) -> Row:
-        if not isinstance(given, dict) or given.keys() != self.columns.keys():
-            row = ", ".join(f"{name}: {kind.example if kind else 8}" for name, kind in self.columns.items())
-            raise LimitError("a row of this table has each column once", f"write {{{row}}}", path)
-        figures = {name: _figure(given[name], kind, (*path, name)) for name, kind in self.columns.items()}
-        for name, kind in self.columns.items():
-            if kind is self.dimension:
-                self._in_range(figures[name], (*path, name))
-        return figures
-
-    def _in_range(self, figure: Quantity | int, path: Path) -> Quantity | int:
-        for end, is_inside in zip(self.range, (units.at_least, units.at_most), strict=False):
-            if not is_inside(figure, end):
-                side = "above" if figure > end else "below"
-                hint = f"write a value from {self.range[0]} to {self.range[1]}"
-                raise LimitError(f"{figure} is {side} all that makes sense here", hint, path)
-        return figure
-
-
 class _Library:
     """The sets at hand, and what their limits are."""
 
     def __init__(self, places: "Mapping[str, Traversable]") -> None:
         self.places = places
-        self.declared: dict[str, _Declared] = {}
+        self.declared: dict[str, Declared] = {}
         self.declaring: list[str] = []
         for name in sorted(places, key=lambda name: name != GENERAL):
             # Most sets build on another. Seeing that in the bytes saves a cold start the parsing of every
@@ -307,7 +244,7 @@ class _Library:
         if not isinstance(given, Mapping) or "value" not in given or not reason:
             hint = f"write {name}: {{value: …, reason: why it differs here}}"
             raise LimitError(f"{name} needs the value and the reason why this plan sets its own", hint, path)
-        kind, value = _named(name, declared, given["value"], path)
+        kind, value = read_named(name, declared, given["value"], path)
         return Limit(name, value, kind, "own decision", "this plan", "", PLAN, reason)
 
     def _limit(self, by: str, name: str, entry: Mapping[str, Any]) -> Limit:
@@ -316,12 +253,12 @@ class _Library:
         if declared.by != by and (said := [key for key in _DECLARING if key in entry]):
             message = f"{name}: only the set {declared.by}, which brings this limit, says its {said[0]}"
             raise LimitError(message, "take this line out", (*path, said[0]))
-        kind, value = _named(name, declared, entry["value"], path)
+        kind, value = read_named(name, declared, entry["value"], path)
         return Limit(name, value, kind, entry["basis"], entry.get("source", ""), entry.get("note", ""), by)
 
-    def _known(self, name: str, path: Path) -> _Declared:
+    def _known(self, name: str, path: Path) -> Declared:
         if name not in self.declared:
-            hint = _nearest(name, self.declared).removeprefix("; ") or "`planlint limits general` lists them"
+            hint = nearest(name, self.declared).removeprefix("; ") or "`planlint limits general` lists them"
             raise LimitError(f"no limit is called {name}", hint, path)
         return self.declared[name]
 
@@ -331,10 +268,10 @@ class _Library:
         return _gather(name, _raw(self.places[name]))
 
     def _no_set(self, name: str, path: Path) -> LimitError:
-        message = f"no limit set is called {name}{_nearest(name, self.places)}"
-        return LimitError(message, f"there are {_listed(self.places, 'and')}", path)
+        message = f"no limit set is called {name}{nearest(name, self.places)}"
+        return LimitError(message, f"there are {listed(self.places, 'and')}", path)
 
-    def _declare(self, by: str, name: str, entry: Mapping[str, Any]) -> _Declared:
+    def _declare(self, by: str, name: str, entry: Mapping[str, Any]) -> Declared:
         if name in self.declared:
             other = self.declared[name].by
             where = f"{other} ({self.places[other]}) and {by} ({self.places[by]})"
@@ -348,9 +285,9 @@ class _Library:
         elif not dimension and (not choices or UNLIMITED in choices):
             kind = Kind.COUNT
         ends = enumerate(entry.get("range", ()))
-        within = tuple(_figure(end, dimension, ("limits", name, "range", index)) for index, end in ends)
+        within = tuple(read_figure(end, dimension, ("limits", name, "range", index)) for index, end in ends)
         kinds = {column: units.DIMENSIONS.get(of) for column, of in columns.items()}
-        return _Declared(by, kind, dimension, choices, kinds, within)
+        return Declared(by, kind, dimension, choices, kinds, within)
 
 
 _BUILDS_ON: Final = re.compile(rb"^builds_on\s*:", re.MULTILINE)
@@ -401,45 +338,3 @@ def _gather(name: str, raw: tuple[tuple[bytes, str], ...]) -> _Text:
     if faults:
         raise PlanFaults(faults)
     return _Text(documents, head, entries)
-
-
-def _named(name: str, declared: _Declared, given: object, path: Path) -> tuple[Kind, Value]:
-    """The value that stands under `path`; the message begins with the limit's name."""
-    try:
-        return declared.read(given, (*path, "value"))
-    except LimitError as error:
-        raise LimitError(f"{name}: {error.message}", error.hint, error.path) from None
-
-
-def _figure(given: object, dimension: type[Quantity] | None, path: Path) -> Quantity | int:
-    """A quantity, or a count where there is no dimension."""
-    if dimension is None:
-        if isinstance(given, int) and not isinstance(given, bool):
-            return given
-        raise LimitError(f"{_shown(given)} is not a count", "write a whole number such as 8", path)
-    if not isinstance(given, str | int | float):
-        message = f"{_shown(given)} stands where one value belongs"
-        raise LimitError(message, f"write it as {dimension.example}", path)
-    try:
-        return grammar.parse(str(given), dimension)
-    except QuantityError as error:
-        raise LimitError(error.message, error.hint, path) from None
-
-
-def _shown(given: object) -> str:
-    shown = {list: "a list", dict: "a group of keys", type(None): "nothing", bool: str(given).lower()}
-    return shown.get(type(given), str(given))
-
-
-def _listed(words: Iterable[str], joint: str) -> str:
-    *most, last = list(words) or ["none"]
-    return f"{', '.join(most)} {joint} {last}" if most else last
-
-
-def _nearest(name: str, known: Collection[str]) -> str:
-    # Imported here for the sake of a cold start: only a mistake needs it.
-    from difflib import get_close_matches  # noqa: PLC0415
-
-    begins = [word for word in known if word.startswith(name)]
-    near = begins or get_close_matches(name, known, n=1, cutoff=0.5)
-    return f"; did you mean {near[0]}?" if near else ""

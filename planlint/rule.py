@@ -8,7 +8,8 @@ from types import UnionType
 from typing import Any, TypeVar, get_args
 
 from planlint.errors import RegistryError
-from planlint.limits import Limits, Row
+from planlint.limit_values import Row
+from planlint.limits import Limits
 from planlint.model.thing import Thing
 from planlint.records import HoldPoint, Level, RuleCard
 from planlint.units import Quantity

@@ -166,8 +166,9 @@ def appliance_has_own_circuit(circuit: Circuit, given: Given) -> Outcome:
     if not beside and not also:
         return PASS
     names = _names(beside, also)
+    own_points = ", ".join(point.name for point in circuit.points if point.kind == alone)
     return Fail(
-        f"{_spoken(alone)} shares its circuit with {names}",
+        f"{_spoken(alone)}{f' ({own_points})' if own_points else ''} shares its circuit with {names}",
         measured=names,
         allowed="nothing beside it",
         remedy=Remedy("feed it by a circuit of its own, straight from the distribution board"),
@@ -297,7 +298,7 @@ def point_is_fed(point: Point, given: Given) -> Outcome:
     judges=Run,
     level=Level.ERROR,
     guards=HoldPoint.CLOSING_IN,
-    needs=("from", "chain"),
+    needs=("from", "chain", "circuit"),
     caution=CAUTION,
 )
 def run_leads_somewhere(run: Run, given: Given) -> Outcome:
@@ -309,14 +310,19 @@ def run_leads_somewhere(run: Run, given: Given) -> Outcome:
     circuit = run.circuit
     for name, point in _ends(run):
         if point is None:
+            where = f"from {run.start_name} " if run.start_name and name == run.end_name else ""
+            unfed = [point.name for point in circuit.points if point.name not in circuit.perhaps_fed]
+            meant = f"; {' and '.join(unfed[:2])} of this circuit still wants a cable" if unfed else ""
             return Fail(
-                f"the run leads to {name}, and the plan has no point of that name",
+                f"the run {where}leads to {name}, and the plan has no point of that name",
                 measured=name,
-                remedy=Remedy(f"add {name} to its wall, or correct the run"),
+                remedy=Remedy(f"add {name} to its wall, or correct the run{meant}"),
             )
+        if point.circuit_name is None:
+            return Open(f"which circuit feeds {name}", "circuit", at=point)
         if point.circuit is not circuit:
             return Fail(
-                f"the run of {circuit.name} leads to {name}, which is on {point.circuit_name or 'no circuit'}",
+                f"the run of {circuit.name} leads to {name}, which is on {point.circuit_name}",
                 measured=point.circuit_name,
                 allowed=circuit.name,
                 remedy=Remedy(f"put {name} on {circuit.name}, or lead the run elsewhere"),

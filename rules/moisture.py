@@ -333,7 +333,7 @@ def _columns_read(readings: list[Reading], start: Length, end: Length, given: Gi
         says = f"{end.like(end - start)} of wall is read in {{measured}} of the {{allowed}} columns that it takes"
         fewer = Fail(says, measured=len(complete), allowed=wanted, remedy=remedy)
         return next((flaw for flaw in flaws.values() if flaw and len(flaws) >= wanted), fewer)
-    left, right = max(pairwise((*complete, end)), key=lambda pair: pair[1] - pair[0])
+    left, right = max(pairwise((start, *complete, end)), key=lambda pair: pair[1] - pair[0])
     apart = right.like(right - left)
     says = f"{{measured}} of wall, from {left} to {right} along, has no column of readings; {{allowed}} is allowed"
     return None if at_most(apart, gap) else Fail(says, measured=apart, allowed=gap, remedy=remedy)

@@ -35,6 +35,7 @@ INNER = {
     "scalars": "source",
     "syntax": "source",
     "grammar": "units",
+    "limit_values": "limits",
 }
 PROGRAM = Path(planlint.__file__).parent
 RULES = sorted(path for path in Path(planlint.rules.__path__[0]).glob("*.py") if path.name != "__init__.py")

@@ -12,7 +12,8 @@ import pytest
 
 from planlint import limits, units
 from planlint.errors import LimitError, PlanFaults
-from planlint.limits import Kind, Wanted
+from planlint.limit_values import Kind
+from planlint.limits import Wanted
 from planlint.schema import check, load_schema
 from planlint.source import read
 from planlint.units import Area, Current, Length, Ratio

@@ -1,13 +1,13 @@
 """`planlint limits`: the values that rules judge by."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from importlib.resources.abc import Traversable
 
 import click
 
 from planlint.cli.output import page, say
 from planlint.cli.plans import load_rulebook
-from planlint.limits import Limit, Value, available, load_set, resolve
+from planlint.limits import Limit, available, load_set, resolve
 from planlint.reports.page import Page, Tone, count, listing
 
 
@@ -51,25 +51,10 @@ def _head(name: str, folders: Sequence[Traversable], page: Page) -> str:
 
 
 def _value(limit: Limit, page: Page) -> str:
-    lines = [page.paragraph(f"{limit.name}: {figure(limit.value)}", 4, ""), page.paragraph(origin(limit), 4)]
+    lines = [page.paragraph(f"{limit.name}: {limit.said}", 4, ""), page.paragraph(origin(limit), 4)]
     if limit.note:
         lines.append(page.paragraph(f"Note: {limit.note}", 4))
     return "\n".join(lines)
-
-
-def figure(value: Value) -> str:
-    """A limit's value as one says it."""
-    if value is None:
-        return "no limit"
-    if not isinstance(value, tuple):
-        return str(value)
-    return (
-        "; ".join(_row(row) for row in value) if value and isinstance(value[0], Mapping) else ", ".join(map(str, value))
-    )
-
-
-def _row(row: Mapping[str, object] | str) -> str:
-    return row if isinstance(row, str) else ", ".join(f"{column} {value}" for column, value in row.items())
 
 
 def origin(limit: Limit) -> str:

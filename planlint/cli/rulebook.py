@@ -5,7 +5,7 @@ from itertools import groupby
 
 import click
 
-from planlint.cli.limits import figure, origin
+from planlint.cli.limits import origin
 from planlint.cli.output import page, say
 from planlint.cli.plans import load_rulebook
 from planlint.limits import GENERAL, Limits, resolve
@@ -70,7 +70,7 @@ def _in_full(card: RuleCard, limits: Limits, page: Page) -> Iterator[str]:
             f"{count(len(card.reads), 'limit')}, as the set {GENERAL} gives it (a plan may name others):"
         )
         for name in card.reads:
-            yield page.paragraph(f"{name}: {figure(limits[name].value)} ({origin(limits[name])})", 6, "  ")
+            yield page.paragraph(f"{name}: {limits[name].said} ({origin(limits[name])})", 6, "  ")
     if card.caution:
         yield ""
         yield page.paragraph(f"Take care: {card.caution}")

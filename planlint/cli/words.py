@@ -80,6 +80,7 @@ def plan_format() -> Format:
 
 
 def _example(path: str) -> str:
-    """A value for a key, where all keys of that name show the same one."""
-    examples = {key.examples[0] for key in find(path)[1] if key.examples}
-    return examples.pop() if len(examples) == 1 else ""
+    """A value for a key, where all keys of that name show the same one; a word could be the wrong one to copy."""
+    keys = find(path)[1]
+    examples = {key.examples[0] for key in keys if key.examples}
+    return examples.pop() if len(examples) == 1 and not any(key.words for key in keys) else ""

@@ -1,24 +1,27 @@
 """What stood in the way of an inspection: plans that cannot be read, and rules that broke down."""
 
+from collections.abc import Iterator
+
 from planlint.errors import Fault
-from planlint.records import InspectionRecord
+from planlint.records import Crash, InspectionRecord, PlanRecord
 from planlint.reports.page import plain
 
 
 def troubles(record: InspectionRecord) -> list[Fault]:
     """All trouble of a run, sorted: the faults as they are, each broken-down rule as a fault of the whole plan."""
-    crashes = (
-        Fault(
-            plan.plan,
-            0,
-            0,
-            f"the rule {crash.rule} broke down at {crash.place}: {crash.error}",
-            f"this is a mistake in the package {crash.package}, not in the plan",
-        )
-        for plan in record.plans
-        for crash in plan.crashes
-    )
+    crashes = [fault for plan in record.plans for fault in _broken(plan)]
     return sorted((*record.faults, *crashes))
+
+
+def _broken(plan: PlanRecord) -> Iterator[Fault]:
+    """Each rule that broke down on a plan, once, however many things it broke down on."""
+    by_rule: dict[str, list[Crash]] = {}
+    for crash in plan.crashes:
+        by_rule.setdefault(crash.rule, []).append(crash)
+    for rule, (first, *others) in by_rule.items():
+        more = f" and {len(others)} more" if others else ""
+        message = f"the rule {rule} broke down at {first.place}{more}: {first.error}"
+        yield Fault(plan.plan, 0, 0, message, f"this is a mistake in the package {first.package}, not in the plan")
 
 
 def render(faults: list[Fault]) -> str:
