@@ -127,6 +127,10 @@ class Composer:
         try:
             data = self._build()
         except yaml.MarkedYAMLError as error:
+            if "nesting" in str(error.problem) and not self.pure:
+                # The parser in C looks ahead over brackets and gives up by a bound of its own; the one in
+                # Python comes to ours.
+                return Composer(self.text, self.file, pure=True).compose()
             self._give_up(syntax.explain(self.text, error))
         except (ValueError, OverflowError):  # an escape past the last character, in the parser in Python
             self._give_up(syntax.no_character(self.text))

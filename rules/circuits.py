@@ -319,7 +319,7 @@ def run_leads_somewhere(run: Run, given: Given) -> Outcome:
                 remedy=Remedy(f"add {name} to its wall, or correct the run{meant}"),
             )
         if point.circuit_name is None:
-            return Open(f"which circuit feeds {name}", "circuit", at=point)
+            return Open(f"which circuit feeds {name}", f"{point.place}.circuit")
         if point.circuit is not circuit:
             return Fail(
                 f"the run of {circuit.name} leads to {name}, which is on {point.circuit_name}",

@@ -179,7 +179,7 @@ def test_every_failure_of_the_first_draft_says_what_to_do_and_leaves_no_figure_o
         ("wall-dry-enough", "study.west", "50 %", "23 %"),
         ("timber-dry-enough", "study.west", "22 %", "20 %"),
         ("socket-heights-agree", "study.north-left.S2", "240 mm", "250 mm"),
-        ("readings-recent", "study.breast-left", "63 d", "30 d"),  # 1 August to 3 October
+        ("readings-recent", "study.breast-left", "63 days", "30 days"),  # 1 August to 3 October
         ("bead-in-one-piece", "study.breast-face.corner", "1.25 m", "2.58 m"),  # 2.60 m less 20 mm
     ],
 )

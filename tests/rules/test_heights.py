@@ -1,5 +1,6 @@
 import json
 from collections.abc import Callable
+from random import Random
 from typing import Any
 
 from hypothesis import given, settings
@@ -46,7 +47,7 @@ def test_heights_agree_where_all_are_near_the_most_common(
 @steady
 @given(heights, st.randoms(use_true_random=False), st.integers(0, 500))
 def test_only_differences_count_and_not_the_order_of_writing(
-    inspect: Callable[..., PlanRecord], figures: list[int], order: Any, lift: int
+    inspect: Callable[..., PlanRecord], figures: list[int], order: Random, lift: int
 ) -> None:
     written = list(sockets(figures).items())
     order.shuffle(written)
