@@ -108,10 +108,10 @@ def wall_read_before_closing(wall: Wall, given: Given) -> Outcome:
     Source: common practice (low, middle, high); own decision (heights and distances).
     """
     off = _off_masonry(wall)
-    may_be_damp = wall.damp or (wall.lining and wall.lining.is_glued)
-    if off or (not may_be_damp and _is_unexposed(wall, given)):
+    is_glued = wall.lining and wall.lining.is_glued
+    if off or (not is_glued and _is_unexposed(wall, given)):
         return off or NOT_APPLICABLE
-    needed = {"base.faces": may_be_damp or wall.faces, "readings": wall.readings_recorded, "length": wall.length}
+    needed = {"base.faces": is_glued or wall.faces, "readings": wall.readings_recorded, "length": wall.length}
     missing = [key for key, known in needed.items() if not known]
     if missing or wall.length is None:
         return Open("how the wall was read, and how much of it there is to read", *missing)
@@ -182,7 +182,7 @@ def readings_recent(wall: Wall, given: Given) -> Outcome:
     age = allowed.like((until - in_time[-1]).total_seconds())
     if not at_most(age, allowed):
         is_old = f"was {{measured}} old when the wall was closed on {closed}" if closed else "is {measured} old"
-        says = f"the newest reading, of {in_time[-1]}, {is_old}; {{allowed}} is allowed"
+        says = f"the newest reading, of {in_time[-1]}, {is_old}; at most {{allowed}} is allowed"
         return Fail(says, measured=age, allowed=allowed, remedy=Remedy("read the wall again before it is closed"))
     wet = ((day, task.name) for day, task in done if task.kind in given.words("wet_work") and day <= until)
     last, name = max(wet, default=(in_time[0], ""))
@@ -271,7 +271,8 @@ def no_timber_on_damp_wall(wall: Wall, given: Given) -> Outcome:
         return timber
     worst, unjudged = _wettest(wall, given)
     if worst and worst.is_wet:
-        says = f"{timber} would go over a wall that reads {{measured}}; above {{allowed}} no timber goes on it"
+        spot = f" {worst.reading.where}" if worst.reading.where else ""
+        says = f"{timber} would go on a wall that reads {{measured}}{spot}; above {{allowed}} no timber goes on it"
         remedy = Remedy("cure the damp and let the wall dry first, or choose a lining without timber")
         return Fail(says, measured=worst.value, allowed=worst.stop, remedy=remedy)
     kept_off, is_damp = _kept_off(wall.lining, timber), worst is not None and worst.is_damp
@@ -318,7 +319,7 @@ def _column_read(readings: list[Reading], where: str, given: Given) -> Fail | No
         return Fail(says, measured=len(heights), allowed=wanted, remedy=remedy)
     if at_most(heights[0], low):
         return None
-    says = f"no reading is low{where}: the lowest is at {{measured}}, and it takes one at {{allowed}} or below"
+    says = f"no reading is low{where}: the lowest is at {{measured}}, and one at {{allowed}} or lower is wanted"
     return Fail(says, measured=heights[0], allowed=low, remedy=remedy)
 
 
@@ -335,7 +336,9 @@ def _columns_read(readings: list[Reading], start: Length, end: Length, given: Gi
         return next((flaw for flaw in flaws.values() if flaw and len(flaws) >= wanted), fewer)
     left, right = max(pairwise((start, *complete, end)), key=lambda pair: pair[1] - pair[0])
     apart = right.like(right - left)
-    says = f"{{measured}} of wall, from {left} to {right} along, has no column of readings; {{allowed}} is allowed"
+    says = (
+        f"{{measured}} of wall, from {left} to {right} along, has no column of readings; at most {{allowed}} is allowed"
+    )
     return None if at_most(apart, gap) else Fail(says, measured=apart, allowed=gap, remedy=remedy)
 
 
@@ -389,7 +392,7 @@ def _kept_off(lining: Lining, timber: str) -> Outcome:
     flaws = [*(["not treated"] if battens.treated is False else []), *(["not kept off the wall"] if touches else [])]
     if flaws:
         found = " and ".join(flaws)
-        says = f"the battens of {lining.name} are {found}, on masonry that may become damp"
+        says = f"the battens of the lining {lining.name} are {found}, on masonry that may become damp"
         return Fail(says, measured=found, allowed=allowed, remedy=remedy)
     values = {"treated": battens.treated, "isolated_by": battens.isolated_by}
     missing = [f"{lining.place}.battens.{key}" for key, value in values.items() if value is None]

@@ -35,13 +35,13 @@ def frame_held_mechanically(opening: Opening, given: Given) -> Outcome:
     if opening.kind not in (OpeningKind.WINDOW, OpeningKind.DOOR):
         return NOT_APPLICABLE
     if opening.held_by is None:
-        return Open(f"what holds the frame of {opening.name}", "frame.held_by")
+        return Open("what holds the frame", "frame.held_by")
     fixings = given.words("frame_fixings")
     if any(fixing in fixings for fixing in opening.held_by):
         return PASS
     held = " and ".join(opening.held_by)
     return Fail(
-        f"{held} alone holds the frame of {opening.name}" if held else f"nothing holds the frame of {opening.name}",
+        f"{held} alone holds the frame" if held else "nothing holds the frame",
         measured=held or "nothing",
         allowed=" or ".join(fixings),
         remedy=Remedy("fix it with frame screws or brackets before the lining covers the joint"),

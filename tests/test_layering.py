@@ -4,10 +4,10 @@ import ast
 from collections.abc import Iterator
 from pathlib import Path
 
+import planlint.rules
 import pytest
 
 import planlint
-import planlint.rules
 
 ROWS = (
     {"errors", "spans"},

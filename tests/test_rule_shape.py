@@ -8,6 +8,7 @@ from importlib.metadata import entry_points
 from pathlib import Path
 
 import planlint.rules
+
 from planlint import inspection, limits, registry
 from planlint.records import HoldPoint
 

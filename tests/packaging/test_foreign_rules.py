@@ -39,7 +39,7 @@ LIMITS = """\
 name: stairs
 title: Limits of a stair builder
 limits:
-  stair_wall_length: {value: 2.40 m, dimension: length, basis: own decision, source: the stair builder, range: [1 m, 10 m]}
+  stair_wall_length: {value: 2.40 m, dimension: length, range: [1 m, 10 m], basis: own decision, source: a stair builder}
 """
 PROJECT = """\
 [build-system]

@@ -34,7 +34,7 @@ def rulebook() -> registry.Rulebook:
 def inspect(rulebook: registry.Rulebook) -> Inspect:
     """Inspect the text of a plan by the rules named; a rule that breaks down raises."""
 
-    def run(text: str, *only: str, today: str = TODAY, **wanted: Any) -> PlanRecord:
+    def run(text: str, *only: str, today: str = TODAY, **wanted: str) -> PlanRecord:
         document = source.read(text.encode(), "case.plan.yaml")
         asked = inspection.Wanted(today=date.fromisoformat(today), only=only, contain=False, **wanted)
         return inspection.inspect(document, rulebook, asked)
