@@ -18,7 +18,7 @@ from planlint.records import Crash, Finding, HoldPoint, Level, PlanRecord, RuleC
 from planlint.registry import Rulebook
 from planlint.rule import Fail, Figure, Given, NotApplicable, Open, Outcome, Pass, Review, Rule
 from planlint.schema import check
-from planlint.source import Document
+from planlint.source import Document, collector_paused
 from planlint.units import Quantity, contrast
 
 ENGINE_CARDS = (CONCESSION_IN_FORCE,)
@@ -50,12 +50,13 @@ def inspect(document: Document, rulebook: Rulebook, wanted: Wanted) -> PlanRecor
     Raises PlanFaults where it cannot be read as a plan, UsageError where `wanted` names a rule or a place that
     is not there.
     """
-    faults = check(document)
-    if faults:
-        raise PlanFaults(faults)
-    plan = build(document)
-    limits = _limits(document, plan, rulebook, wanted)
-    return _Inspection(document, plan, limits, rulebook, wanted).run()
+    with collector_paused():
+        faults = check(document)
+        if faults:
+            raise PlanFaults(faults)
+        plan = build(document)
+        limits = _limits(document, plan, rulebook, wanted)
+        return _Inspection(document, plan, limits, rulebook, wanted).run()
 
 
 def _limits(document: Document, plan: Plan, rulebook: Rulebook, wanted: Wanted) -> Limits:

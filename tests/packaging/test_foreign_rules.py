@@ -39,7 +39,7 @@ LIMITS = """\
 name: stairs
 title: Limits of a stair builder
 limits:
-  stair_wall_length: {value: 2.40 m, dimension: length, range: [1 m, 10 m], basis: own decision, source: a stair builder}
+  stair_wall_length: {value: 2.40 m, dimension: length, range: [1 m, 10 m], basis: own decision, source: a builder}
 """
 PROJECT = """\
 [build-system]
