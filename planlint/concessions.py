@@ -50,9 +50,10 @@ class Leave:
         """Judge one concession by what its rule found. Where only a part was looked at none is called unused."""
         if entry.rule not in self.cards:
             return Open(f"whether the concession is needed: no rule called {entry.rule} is installed")
-        if self.cards[entry.rule].guards_life:
+        if not self._may_be_conceded(entry.rule):
+            why = "is about concessions themselves" if entry.rule == CONCESSION_IN_FORCE.id else "guards life"
             return Fail(
-                f"{entry.rule} guards life: it cannot be conceded",
+                f"{entry.rule} {why}: it cannot be conceded",
                 remedy=Remedy("take the concession out and put right what the rule found"),
             )
         if entry.until < self.today:
@@ -77,4 +78,7 @@ class Leave:
         )
 
     def _holds(self, entry: ConcessionEntry) -> bool:
-        return entry.until >= self.today and not self.cards[entry.rule].guards_life
+        return entry.until >= self.today and self._may_be_conceded(entry.rule)
+
+    def _may_be_conceded(self, rule: str) -> bool:
+        return rule != CONCESSION_IN_FORCE.id and not self.cards[rule].guards_life

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from difflib import get_close_matches
 from typing import Any
+from unicodedata import normalize
 
 from planlint import limits as limit_sets
 from planlint.concessions import CONCESSION_IN_FORCE, Leave
@@ -84,14 +85,14 @@ class _Inspection:
         self.findings: list[Finding] = []
         self.crashes: list[Crash] = []
         self.rulebook = rulebook
+        self.things = self._things()
 
     def _is_wanted(self, name: str, guards: HoldPoint | None, rulebook: Rulebook) -> bool:
         return name in rulebook.choose(self.wanted.only) and self.wanted.hold_point in (None, guards)
 
     def run(self) -> PlanRecord:
-        things = self._things()
         by_kind: defaultdict[type[Thing], list[Thing]] = defaultdict(list)
-        for thing in things:
+        for thing in self.things:
             by_kind[type(thing)].append(thing)
         idle = [rule.id for rule in self.rules if not self._put(rule, by_kind)]
         self._judge_concessions()
@@ -105,7 +106,7 @@ class _Inspection:
             tally={verdict: self.tally[verdict] for verdict in Verdict},
             findings=tuple(self.findings),
             crashes=tuple(self.crashes),
-            walk=tuple(dict.fromkeys(thing.place for thing in things if thing.place in found_at)),
+            walk=tuple(dict.fromkeys(thing.place for thing in self.things if thing.place in found_at)),
             rules=len(self.rules),
             things=len({id(thing) for rule in self.rules for kind in rule.judges for thing in by_kind[kind]}),
             nothing_to_judge=tuple(idle),
@@ -115,7 +116,8 @@ class _Inspection:
     def _things(self) -> list[Thing]:
         """The things to look at; raises UsageError for a place that the plan does not hold."""
         things = list(self.plan.things())
-        place = self.wanted.place
+        # Names of a plan are composed when they are read; one from the command line may not be.
+        place = self.wanted.place and normalize("NFC", self.wanted.place)
         if place is None or place == self.plan.place:
             return things
         places = {thing.place for thing in things}
@@ -150,7 +152,7 @@ class _Inspection:
         asked_for = CONCESSION_IN_FORCE.id in self.rulebook.choose(self.wanted.only)
         found = tuple(self.findings)
         for entry in self.plan.concessions:
-            concerned = self.wanted.place is None or concerns(entry, self.wanted.place)
+            concerned = self.wanted.place is None or entry in self.things
             if concerned and (entry.rule in looked_at or (asked_for and self.wanted.hold_point is None)):
                 outcome = self.leave.judge(entry, found, narrowed=narrowed)
                 self._record(CONCESSION_IN_FORCE, entry, outcome)

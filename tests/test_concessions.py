@@ -160,6 +160,15 @@ def test_a_rule_that_guards_life(record: Callable[..., PlanRecord]) -> None:
     assert found.tally[Verdict.CONCEDED] == 0
 
 
+def test_the_rule_about_concessions_itself(record: Callable[..., PlanRecord]) -> None:
+    found = record(leave("walls-are-straight", "churn.north"), leave(MINE, "plan"))
+    assert found.tally[Verdict.CONCEDED] == 0
+    assert ["is not used" in each.message or "cannot be conceded" in each.message for each in of(found, MINE)] == [
+        True,
+        True,
+    ]
+
+
 def test_a_rule_that_is_not_installed_leaves_it_open(record: Callable[..., PlanRecord]) -> None:
     found = record(leave("thatch-is-dry", "churn"))
     (unknown,) = of(found, MINE)

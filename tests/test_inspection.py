@@ -228,6 +228,14 @@ def test_the_place_plan_is_everything(installed: Rulebook) -> None:
     assert look(BOATHOUSE, installed, place="plan").findings == look(BOATHOUSE, installed).findings
 
 
+def test_a_place_is_asked_for_in_any_spelling_of_its_letters(installed: Rulebook) -> None:
+    text = "plan: 1\ntitle: t\nrooms:\n  caf\u00e9: {walls: [{wall: west}]}\n"
+    assert (
+        look(text, installed, place="cafe\u0301.west").findings
+        == look(text, installed, place="caf\u00e9.west").findings
+    )
+
+
 def test_only_some_rules_or_a_family(installed: Rulebook) -> None:
     assert {f.family for f in look(BOATHOUSE, installed, only=("heights",)).findings} <= {"heights", "order"}
     record = look(BOATHOUSE, installed, only=("outline-closes",))
