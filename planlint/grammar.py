@@ -32,6 +32,7 @@ Q = TypeVar("Q", bound=Quantity)
 
 _SPOKEN: Final = {
     "surface-mass": "a mass per area",
+    "linear-resistance": "a resistance per length",
     "ratio": "a percentage",
     "duration": "a length of time",
     "area": "an area",

@@ -1,9 +1,9 @@
 """The value of one limit: what it may be, and how it is read from what a set or a plan writes."""
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
-from typing import Final
+from typing import Any, Final
 
 from planlint import grammar, units
 from planlint.errors import LimitError, QuantityError
@@ -30,49 +30,23 @@ class Kind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Declared:
-    """What a declaring set says that a limit is: its single value, and the table that may stand for it."""
+class Single:
+    """What one value may be, alone or in a column of a table: a quantity, one of some words, or else a count."""
 
-    by: str
-    kind: Kind
     dimension: type[Quantity] | None
-    choices: tuple[str, ...]
-    columns: Mapping[str, type[Quantity] | None]
-    """The dimension of each column; a count has none."""
+    words: tuple[str, ...]
     range: tuple[Quantity | int, ...]
 
-    def read(self, given: object, path: Path) -> tuple[Kind, Value]:
+    @property
+    def example(self) -> str:
+        """Such a value, as one would write it."""
+        return self.dimension.example if self.dimension else next(iter(self.words), "8")
+
+    def read(self, given: object, path: Path) -> Quantity | int | str:
         """The value that `given` writes; LimitError leads to what is wrong with it."""
-        if self.columns and isinstance(given, list):
-            return Kind.TABLE, tuple(self._row(row, (*path, index)) for index, row in enumerate(given))
-        if self.kind is Kind.LIST:
-            if not isinstance(given, list):
-                raise LimitError(f"{_shown(given)} is not a list", "write it in brackets: [one, two]", path)
-            return Kind.LIST, tuple(self._word(word, (*path, index)) for index, word in enumerate(given))
-        if self.kind is Kind.CHOICE:
-            return Kind.CHOICE, self._word(given, path)
-        if self.kind is Kind.COUNT and given == UNLIMITED and UNLIMITED in self.choices:
-            return Kind.COUNT, None
-        return self.kind, self._in_range(read_figure(given, self.dimension, path), path)
-
-    def _word(self, given: object, path: Path) -> str:
-        if isinstance(given, str) and (given in self.choices or not self.choices):
-            return given
-        near = nearest(given, self.choices) if isinstance(given, str) else ""
-        hint = f"write {listed(self.choices, 'or')}" if self.choices else "write a word"
-        raise LimitError(f"{_shown(given)} is not one of its words{near}", hint, path)
-
-    def _row(self, given: object, path: Path) -> Row:
-        if not isinstance(given, dict) or given.keys() != self.columns.keys():
-            row = ", ".join(f"{name}: {kind.example if kind else 8}" for name, kind in self.columns.items())
-            raise LimitError("a row of this table has each column once", f"write {{{row}}}", path)
-        figures = {name: read_figure(given[name], kind, (*path, name)) for name, kind in self.columns.items()}
-        for name, kind in self.columns.items():
-            if kind is self.dimension:
-                self._in_range(figures[name], (*path, name))
-        return figures
-
-    def _in_range(self, figure: Quantity | int, path: Path) -> Quantity | int:
+        if self.words:
+            return self.word(given, path)
+        figure = read_figure(given, self.dimension, path)
         for end, is_inside in zip(self.range, (units.at_least, units.at_most), strict=False):
             if not is_inside(figure, end):
                 side = "above" if figure > end else "below"
@@ -80,11 +54,85 @@ class Declared:
                 raise LimitError(f"{figure} is {side} all that makes sense here", hint, path)
         return figure
 
+    def word(self, given: object, path: Path) -> str:
+        """The word that `given` is; any word where none are named."""
+        if isinstance(given, str) and (given in self.words or not self.words):
+            return given
+        near = nearest(given, self.words) if isinstance(given, str) else ""
+        hint = f"write {listed(self.words, 'or')}" if self.words else "write a word"
+        raise LimitError(f"{_shown(given)} is not one of its words{near}", hint, path)
+
+
+@dataclass(frozen=True, slots=True)
+class Declared:
+    """What a declaring set says that a limit is: its single value, and the table that may stand for it."""
+
+    by: str
+    kind: Kind
+    single: Single
+    columns: Mapping[str, Single]
+    may_be_unlimited: bool
+
+    def read(self, given: object, path: Path) -> tuple[Kind, Value]:
+        """The value that `given` writes; LimitError leads to what is wrong with it."""
+        if self.columns and isinstance(given, list):
+            return Kind.TABLE, tuple(self._row(row, (*path, index)) for index, row in enumerate(given))
+        if self.kind is Kind.TABLE:
+            raise LimitError(f"{_shown(given)} is not a table", f"write its rows: [{self._example_row}]", path)
+        if self.kind is Kind.LIST:
+            if not isinstance(given, list):
+                raise LimitError(f"{_shown(given)} is not a list", "write it in brackets: [one, two]", path)
+            return Kind.LIST, tuple(self.single.word(word, (*path, index)) for index, word in enumerate(given))
+        if given == UNLIMITED and self.may_be_unlimited:
+            return Kind.COUNT, None
+        return self.kind, self.single.read(given, path)
+
+    @property
+    def _example_row(self) -> str:
+        return "{" + ", ".join(f"{name}: {column.example}" for name, column in self.columns.items()) + "}"
+
+    def _row(self, given: object, path: Path) -> Row:
+        if not isinstance(given, dict) or given.keys() != self.columns.keys():
+            raise LimitError("a row of this table has each column once", f"write {self._example_row}", path)
+        return {name: column.read(given[name], (*path, name)) for name, column in self.columns.items()}
+
+
+def declare(by: str, entry: Mapping[str, Any], path: Path) -> Declared:
+    """What the set `by` says in `entry`, at `path`, that a limit is."""
+    single, columns = _single(entry, path), entry.get("columns", {})
+    unlimited = UNLIMITED in single.words
+    if unlimited:
+        single = replace(single, words=())
+    kind = Kind.QUANTITY if single.dimension else Kind.CHOICE if single.words else Kind.COUNT
+    if isinstance(entry["value"], list) and not columns:
+        kind = Kind.LIST
+    elif isinstance(entry["value"], list) and kind is Kind.COUNT and not unlimited:
+        kind = Kind.TABLE
+    table = {name: _column(of, single, (*path, "columns", name)) for name, of in columns.items()}
+    return Declared(by, kind, single, table, unlimited)
+
+
+def _single(entry: Mapping[str, Any], path: Path) -> Single:
+    dimension = units.DIMENSIONS.get(entry.get("dimension", ""))
+    ends = enumerate(entry.get("range", ()))
+    within = tuple(read_figure(end, dimension, (*path, "range", index)) for index, end in ends)
+    return Single(dimension, tuple(entry.get("choices", ())), within)
+
+
+def _column(of: str | Mapping[str, Any], single: Single, path: Path) -> Single:
+    if not isinstance(of, str):
+        return _single(of, path)
+    dimension = units.DIMENSIONS.get(of)
+    # The column that holds what could stand alone has its range too.
+    return Single(dimension, (), single.range if dimension is single.dimension else ())
+
 
 def say(value: Value) -> str:
     """A limit's value as one says it."""
     if value is None:
         return "no limit"
+    if value == ():
+        return "none"
     return "; ".join(map(_entry, value)) if isinstance(value, tuple) else str(value)
 
 

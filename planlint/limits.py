@@ -14,9 +14,8 @@ from importlib.resources import files
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
-from planlint import units
 from planlint.errors import Fault, LimitError, PlanFaults
-from planlint.limit_values import UNLIMITED, Declared, Kind, Row, Value, listed, nearest, read_figure, read_named, say
+from planlint.limit_values import Declared, Kind, Row, Value, declare, listed, nearest, read_named, say
 from planlint.schema import check
 from planlint.source import Document, read
 from planlint.spans import Path
@@ -277,17 +276,7 @@ class _Library:
             where = f"{other} ({self.places[other]}) and {by} ({self.places[by]})"
             hint = f"rename one, or let one set build on the other (builds_on: {other})"
             raise LimitError(f"two limit sets bring the limit {name}: {where}", hint)
-        choices, columns = tuple(entry.get("choices", ())), entry.get("columns", {})
-        dimension = units.DIMENSIONS.get(entry.get("dimension", ""))
-        kind = Kind.QUANTITY if dimension else Kind.CHOICE
-        if isinstance(entry["value"], list) and not columns:
-            kind = Kind.LIST
-        elif not dimension and (not choices or UNLIMITED in choices):
-            kind = Kind.COUNT
-        ends = enumerate(entry.get("range", ()))
-        within = tuple(read_figure(end, dimension, ("limits", name, "range", index)) for index, end in ends)
-        kinds = {column: units.DIMENSIONS.get(of) for column, of in columns.items()}
-        return Declared(by, kind, dimension, choices, kinds, within)
+        return declare(by, entry, ("limits", name))
 
 
 _BUILDS_ON: Final = re.compile(rb"^builds_on\s*:", re.MULTILINE)

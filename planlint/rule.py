@@ -145,8 +145,8 @@ class Rule:
 
     @property
     def family(self) -> str:
-        """The family is the module that holds the rule."""
-        return self.judge.__module__.rpartition(".")[2]
+        """The family is the module that holds the rule; `circuits_protection` holds more of `circuits`."""
+        return self.judge.__module__.rpartition(".")[2].partition("_")[0]
 
     def card(self, package: str) -> RuleCard:
         """The rule as people and reports read about it."""

@@ -129,6 +129,13 @@ class Resistance(Quantity):
     dimension, example = "resistance", "0.42 ohm"
 
 
+class LinearResistance(Quantity):
+    """A resistance per length, as of a conductor, in ohm/m."""
+
+    __slots__ = ()
+    dimension, example = "linear-resistance", "12.1 ohm/km"
+
+
 class Power(Quantity):
     """A power, real or apparent, in watts or volt-amperes."""
 
@@ -200,6 +207,10 @@ TABLE: Final[Mapping[type[Quantity], Mapping[str, tuple[str, ...]]]] = {
         "mohm": ("milliohm", "mOhm", "mΩ"),
         "kohm": ("kiloohm", "kOhm", "kΩ"),
         "Mohm": ("megaohm", "MOhm", "MΩ"),
+    },
+    LinearResistance: {
+        "ohm/km": ("ohm / kilometre", "Ohm/km", "Ω/km"),
+        "mohm/m": ("milliohm / metre", "mOhm/m", "mΩ/m"),
     },
     Power: {
         "W": ("watt",),

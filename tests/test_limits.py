@@ -12,13 +12,15 @@ import pytest
 
 from planlint import limits, units
 from planlint.errors import LimitError, PlanFaults
-from planlint.limit_values import Kind
+from planlint.limit_values import Kind, Row
 from planlint.limits import Wanted
 from planlint.schema import check, load_schema
 from planlint.source import read
 from planlint.units import Area, Current, Length, Ratio
 
 SHIPPED = files("planlint.rules") / "limits"
+FOLDER = Path(str(SHIPPED))
+FILES = sorted(FOLDER.rglob("*.yaml"))
 NAMES = sorted(limits.available())
 
 Write = Callable[[str, str], Path]
@@ -30,6 +32,17 @@ title: joints of tiles
 limits:
   tile_joint: {value: 3 mm, dimension: length, range: [1 mm, 15 mm], basis: own decision, source: a tiler}
   tile_pattern: {value: stack, choices: [stack, offset], basis: own decision}
+"""
+
+TABLE_OF_TILES = """\
+name: tiles
+title: joints of tiles
+limits:
+  tile_joints:
+    columns: {pattern: {choices: [stack, offset]}, coats: count,
+      joint: {dimension: length, range: [1 mm, 15 mm]}}
+    value: [{pattern: stack, joint: 2 mm, coats: 1}, {pattern: offset, joint: 3 mm, coats: 2}]
+    basis: own decision
 """
 
 
@@ -133,6 +146,49 @@ def test_a_plan_may_give_a_named_size_a_table_and_unlimited() -> None:
     assert given["light_points_per_circuit"].kind is Kind.COUNT
 
 
+def test_a_table_may_hold_words_beside_quantities_and_counts() -> None:
+    first, *_ = limits.resolve(None).table("trip_multiple") or ()
+    assert first == {"curve": "B", "least": 3, "most": 5}
+    [row] = limits.resolve([override("trip_multiple", [{"curve": "C", "least": 4, "most": 8}])]).overridden()
+    assert row.kind is Kind.TABLE
+    assert row.said == "curve C, least 4, most 8"
+
+
+def test_a_table_without_rows_says_that_there_is_none() -> None:
+    given = limits.resolve(["fr", override("largest_breaker", [])])
+    assert given.table("largest_breaker") == ()
+    assert given["largest_breaker"].said == "none"
+
+
+def test_a_package_may_bring_a_table_of_its_own(write: Write, both: Sets) -> None:
+    write("tiles", TABLE_OF_TILES)
+    given = limits.resolve(None, both)
+    assert given.table("tile_joints") == (
+        {"pattern": "stack", "joint": Length(0.002, "mm"), "coats": 1},
+        {"pattern": "offset", "joint": Length(0.003, "mm"), "coats": 2},
+    )
+    error = refused([override("tile_joints", [{"pattern": "stack", "joint": "20 mm", "coats": 1}])], both)
+    assert error.path == ("limits", 0, "tile_joints", "value", 0, "joint")
+    assert "20 mm is above all that makes sense here" in error.message
+
+
+@pytest.mark.parametrize(
+    ("right", "wrong", "says"),
+    [
+        ("dimension: length", "dimension: lenght", "did you mean length"),
+        ("coats: count", "coats: cont", "did you mean count"),
+        ("choices: [stack, offset]", "choices: []", "write it as"),
+        ("choices: [stack, offset]", "words: [stack, offset]", '"words" is not a key of a column'),
+        ("range: [1 mm, 15 mm]", "range: [1 kg, 15 mm]", "1 kg is a mass"),
+    ],
+)
+def test_a_column_of_a_set_is_checked(right: str, wrong: str, says: str, write: Write, both: Sets) -> None:
+    write("tiles", TABLE_OF_TILES.replace(right, wrong))
+    [fault] = faulty(None, both).faults
+    assert fault.line in {5, 6}
+    assert says in f"{fault.message}; {fault.hint}"
+
+
 def test_sets_build_on_sets_and_the_nearest_wins(write: Write, both: Sets) -> None:
     write("region", override_set("region", "be", socket_points_per_circuit=5))
     write("town", override_set("town", "[region]", light_points_per_circuit=4))
@@ -186,7 +242,11 @@ def test_limits_travel_to_other_processes() -> None:
 @pytest.mark.parametrize(
     ("wanted", "path", "says"),
     [
-        ("bel", ("limits",), "no limit set is called bel; did you mean be?; there are be, es, fr, gb, general and us"),
+        (
+            "bel",
+            ("limits",),
+            "no limit set is called bel; did you mean be?; there are be, de, es, fr, gb, general and us",
+        ),
         (["be", "frr"], ("limits", 1), "did you mean fr?"),
         ([override("socket_points", 8)], ("limits", 0, "socket_points"), "did you mean socket_points_per_circuit?"),
         ([override("zzz", 8)], ("limits", 0, "zzz"), "no limit is called zzz; `planlint limits general` lists them"),
@@ -230,6 +290,14 @@ def row(**columns: object) -> list[object]:
         ("socket_points_per_circuit", row(section="16 A"), (0, "section"), "16 A is a current"),
         ("socket_points_per_circuit", row(points=800), (0, "points"), "800 is above"),
         ("socket_points_per_circuit", row(points="unlimited"), (0, "points"), "unlimited is not a count"),
+        ("trip_multiple", 5, (), "5 is not a table; write its rows: [{curve: B, least: 8, most: 8}]"),
+        ("trip_multiple", "unlimited", (), "unlimited is not a table"),
+        ("trip_multiple", [5], (0,), "a row of this table has each column once"),
+        ("trip_multiple", [{"curve": "E", "least": 3, "most": 5}], (0, "curve"), "write B, C or D"),
+        ("trip_multiple", [{"curve": 2, "least": 3, "most": 5}], (0, "curve"), "2 is not one of its words"),
+        ("trip_multiple", [{"curve": "B", "least": 3, "most": 500}], (0, "most"), "500 is above"),
+        ("ambient_factor", [{"ambient": "30 °C", "factor": "1 A"}], (0, "factor"), "1 A is a current"),
+        ("conductor_resistance", [{"section": "1 mm²", "resistance": "1 ohm"}], (0, "resistance"), "1 ohm is a"),
     ],
 )
 def test_what_a_limit_cannot_be(limit: str, value: object, deeper: tuple[str | int, ...], says: str) -> None:
@@ -342,6 +410,8 @@ def test_a_rule_that_reads_a_limit_wrongly_is_told() -> None:
         given.quantity("reading_heights", Length)
     with pytest.raises(TypeError, match="socket_points_per_circuit is a table, and was read as a count"):
         given.count("socket_points_per_circuit")
+    with pytest.raises(TypeError, match="trip_multiple is a table, and was read as a count"):
+        given.count("trip_multiple")
     with pytest.raises(TypeError, match="wet_work is a list, and was read as a choice"):
         given.choice("wet_work")
     with pytest.raises(TypeError, match="socket_counting is a choice, and was read as a list"):
@@ -354,17 +424,20 @@ def test_a_rule_that_reads_a_limit_wrongly_is_told() -> None:
 # ---- The sets that we bring ------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_a_shipped_set_fits_its_schema(name: str) -> None:
+@pytest.mark.parametrize("file", FILES, ids=lambda file: str(file.relative_to(FOLDER)))
+def test_a_shipped_set_fits_its_schema(file: Path) -> None:
     # The program itself leaves this out for our own sets, for the sake of a quick start.
-    file = SHIPPED / f"{name}.yaml"
     assert check(read(file.read_bytes(), str(file)), "limit-set-1") == []
 
 
+def test_no_shipped_file_is_overlooked() -> None:
+    assert {file.relative_to(FOLDER).parts[0].removesuffix(".yaml") for file in FILES} == set(NAMES)
+
+
 def test_the_schema_knows_every_dimension() -> None:
-    limit = load_schema("limit-set-1")["$defs"]["limit"]["properties"]
-    assert set(limit["dimension"]["enum"]) == set(units.DIMENSIONS)
-    assert set(limit["columns"]["additionalProperties"]["enum"]) == {*units.DIMENSIONS, "count"}
+    parts = load_schema("limit-set-1")["$defs"]
+    assert set(parts["dimension"]["enum"]) == set(units.DIMENSIONS)
+    assert set(parts["column"]["else"]["enum"]) == {*units.DIMENSIONS, "count"}
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -397,3 +470,59 @@ def test_no_conductor_has_the_colour_of_another(name: str) -> None:
     given = limits.resolve(name)
     colours = [*given.words("line_colours"), *given.words("neutral_colours"), *given.words("earth_colours")]
     assert len(colours) == len(set(colours))
+
+
+# What a row is looked up by; the rest is what one finds there.
+KEYS = {
+    "cable_capacity": ("method", "loaded", "section"),
+    "trip_multiple": ("curve",),
+    "ambient_factor": ("ambient",),
+    "grouping_factor": ("circuits",),
+    "insulation_factor": ("enclosed",),
+    "breaker_ratings": ("rating",),
+    "socket_points_per_circuit": ("section", "breaker"),
+} | dict.fromkeys(("conductor_resistance", "largest_breaker", "wire_diameter"), ("section",))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_two_rows_of_a_table_answer_to_the_same_keys(name: str) -> None:
+    for limit in limits.load_set(name).limits.values():
+        if limit.kind is Kind.TABLE:
+            found = [tuple(row[key] for key in KEYS[limit.name]) for row in rows_of(name, limit.name)]
+            assert len(found) == len(set(found)), limit.name
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_worse_laid_or_thinner_never_carries_more(name: str) -> None:
+    table = rows_of(name, "cable_capacity")
+    carried = {(row["method"], row["loaded"], float(row["section"])): float(row["capacity"]) for row in table}
+    sections = sorted({section for _, _, section in carried})
+    assert len(carried) == 5 * 2 * len(sections)
+    for loaded in (2, 3):
+        for section in sections:
+            worst_first = [carried[method, loaded, section] for method in ("A2", "A1", "B2", "B1", "C")]
+            assert worst_first == sorted(worst_first)
+        for method in ("A2", "A1", "B2", "B1", "C"):
+            thinnest_first = [carried[method, loaded, section] for section in sections]
+            assert thinnest_first == sorted(set(thinnest_first))
+            assert all(carried[method, 3, section] <= carried[method, 2, section] for section in sections)
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("table", ["ambient_factor", "grouping_factor", "insulation_factor"])
+def test_no_factor_rises_as_things_get_worse(name: str, table: str) -> None:
+    factors = [float(row["factor"]) for row in rows_of(name, table)]
+    assert factors == sorted(factors, reverse=True)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_largest_breaker_rises_with_the_section_and_is_made(name: str) -> None:
+    breakers = [float(row["breaker"]) for row in rows_of(name, "largest_breaker")]
+    assert breakers == sorted(set(breakers))
+    assert set(breakers) <= {row["rating"] for row in rows_of(name, "breaker_ratings")}
+
+
+def rows_of(name: str, table: str) -> tuple[Row, ...]:
+    rows = limits.resolve(name).table(table)
+    assert rows is not None
+    return rows

@@ -1,11 +1,10 @@
 """Builds the model of a plan from data that has passed the schema."""
 
-from collections import defaultdict, deque
-from collections.abc import Iterator, Mapping
-from itertools import count, pairwise
-from typing import Any
+from collections import defaultdict
+from collections.abc import Iterator
 
 from planlint.errors import PlanFaults
+from planlint.model.build_circuits import build_circuits
 from planlint.model.build_rooms import RoomBuilder, base, layers
 from planlint.model.buildups import Battens, Board, Lining, boards_of
 from planlint.model.fields import Faults, Fields
@@ -13,11 +12,11 @@ from planlint.model.names import check_names
 from planlint.model.plan import ConcessionEntry, Passage, Plan, ReviewEntry, Whole
 from planlint.model.references import check_places, written_tasks
 from planlint.model.rooms import Room, Surface, Task, Wall
-from planlint.model.services import SUPPLY, Box, Circuit, Conductors, Point, Run
+from planlint.model.services import Box, Supply
 from planlint.model.thing import Thing, complete
-from planlint.model.words import Serves
+from planlint.model.words import Earthing
 from planlint.source import Document
-from planlint.units import Area, Current, Length
+from planlint.units import Current, Length, Resistance, Voltage
 
 EVERYWHERE = frozenset({""})
 
@@ -57,19 +56,17 @@ class _Builder:
         }
         rooms = tuple(self._room(name, fields) for name, fields in root.named("rooms"))
         points = {point.name: point for room in rooms for surface in _surfaces(room) for point in surface.points}
-        self.points_of: defaultdict[str | None, list[Point]] = defaultdict(list)
-        for point in points.values():
-            self.points_of[point.circuit_name].append(point)
-        circuits = {name: self._circuit(name, fields, points) for name, fields in root.named("circuits")}
+        supply = _supply(root.part("supply"))
+        circuits = build_circuits(root, supply, points)
         plan = Plan(
             place="plan",
             path=(),
             title=root.text("title") or "",
             limits=root.data.get("limits"),
             wholes=tuple(
-                Whole(place=name, path=(name,), bears_on=EVERYWHERE)
-                for name in ("building", "supply", "access", "work")
+                Whole(place=name, path=(name,), bears_on=EVERYWHERE) for name in ("building", "access", "work")
             ),
+            supply=supply,
             passages=tuple(self.passages.values()),
             boxes=self.boxes,
             boards=self.boards,
@@ -116,29 +113,6 @@ class _Builder:
                 )
         return RoomBuilder(self.boards, self.boxes, self.bases, self.linings).build(name, fields)
 
-    def _circuit(self, name: str, fields: Fields, points: Mapping[str, Point]) -> Circuit:
-        also = fields.part("also_feeds")
-        circuit = Circuit(
-            place=f"circuits.{name}",
-            path=fields.path,
-            name=name,
-            serves=fields.word("serves", Serves),
-            breaker_rating=fields.part("breaker").quantity("rating", Current),
-            section=fields.quantity("section", Area),
-            conductors=_conductors(fields.part("conductors")) if "conductors" in fields else None,
-            is_ring=bool(fields.flag("ring")),
-            also_sockets=also.count("sockets", 0),
-            also_lights=also.count("lights", 0),
-            runs_recorded="chain" in fields or "runs" in fields,
-        )
-        own = tuple(self.points_of[name])
-        runs = tuple(_runs(circuit, fields, points))
-        fed = {"fed": _fed(runs, None), "perhaps_fed": _fed(runs, SUPPLY)}
-        complete(circuit, points=own, runs=runs, **fed)
-        for point in own:
-            complete(point, circuit=circuit)
-        return circuit
-
     def _tasks(self) -> Iterator[Task]:
         for fields in written_tasks(self.root):
             places = (*(fields.texts("rooms") or ()), *(fields.texts("walls") or ()))
@@ -176,12 +150,17 @@ def _box(name: str, fields: Fields, hole_saws: tuple[Length, ...] | None) -> Box
     )
 
 
-def _conductors(fields: Fields) -> Conductors:
-    def colours(key: str) -> tuple[str, ...]:
-        return tuple(colour.replace("gray", "grey") for colour in fields.texts(key) or ())
-
-    neutral, earth, switched = (next(iter(colours(key)), None) for key in ("neutral", "earth", "switched"))
-    return Conductors(line=colours("line"), neutral=neutral, earth=earth, switched=switched)
+def _supply(fields: Fields) -> Supply:
+    return Supply(
+        place="supply",
+        path=fields.path,
+        bears_on=EVERYWHERE,
+        earthing=fields.word("earthing", Earthing),
+        voltage=fields.quantity("voltage", Voltage),
+        loop_impedance=fields.quantity("loop_impedance", Resistance),
+        earth_resistance=fields.quantity("earth_resistance", Resistance),
+        fault_current=fields.quantity("fault_current", Current),
+    )
 
 
 def _concessions(root: Fields) -> Iterator[ConcessionEntry]:
@@ -198,72 +177,6 @@ def _concessions(root: Fields) -> Iterator[ConcessionEntry]:
                 agreed_by=fields.text("agreed_by") or "",
                 until=until,
             )
-
-
-def _runs(circuit: Circuit, fields: Fields, points: Mapping[str, Point]) -> Iterator[Run]:
-    """Runs in the plan's order; each knows whether those before it had joined its ends already."""
-    joined: dict[str, str] = {}
-    written = list(_written_runs(fields))
-    ends = {end for _, _, end, _, _ in written}
-    used: set[str] = set()
-    for path, start, end, length, section in written:
-        # A second run to S3 is S3-2, unless there is a point of that name.
-        further = (f"{end}-{number}" for number in count(2))
-        label = next(name for name in further if name not in used | ends) if end in used else end
-        used.add(label)
-        closes_loop = start is not None and _root(joined, start) == _root(joined, end)
-        if start is not None:
-            joined[_root(joined, start)] = _root(joined, end)
-        yield Run(
-            place=f"{circuit.place}.run-to-{label}",
-            path=path,
-            circuit=circuit,
-            start_name=start,
-            end_name=end,
-            start=points.get(start or ""),
-            end=points.get(end),
-            length=length,
-            section=section or circuit.section,
-            closes_loop=closes_loop,
-        )
-
-
-def _written_runs(fields: Fields) -> Iterator[tuple[Any, str | None, str, Length | None, Area | None]]:
-    """Path, start, end, length and own section of each run, whether written as a chain or one by one.
-
-    A length for a point that the chain leaves out is a run too: one whose beginning is not recorded.
-    """
-    stops, lengths = fields.texts("chain") or (), fields.part("lengths")
-    for index, (start, end) in enumerate(pairwise(stops), 1):
-        yield (*fields.path, "chain", index), start, end, lengths.quantity(end, Length), None
-    for end in lengths.data:
-        if end not in stops[1:]:
-            yield (*lengths.path, end), None, end, lengths.quantity(end, Length), None
-    for run in fields.items("runs"):
-        ends = run.text("from"), run.text("to") or ""
-        yield run.path, *ends, run.quantity("length", Length), run.quantity("section", Area)
-
-
-def _root(joined: dict[str, str], name: str) -> str:
-    while name in joined and joined[name] != name:
-        name = joined[name]
-    return name
-
-
-def _fed(runs: tuple[Run, ...], beginning: str | None) -> frozenset[str]:
-    """Names that the runs reach from the supply; where a run's beginning is not recorded, it is `beginning`."""
-    beside: defaultdict[str, set[str]] = defaultdict(set)
-    for run in runs:
-        start = run.start_name or beginning
-        if start is not None:
-            beside[start].add(run.end_name)
-            beside[run.end_name].add(start)
-    reached, queue = {SUPPLY}, deque([SUPPLY])
-    while queue:
-        for name in beside[queue.popleft()] - reached:
-            reached.add(name)
-            queue.append(name)
-    return frozenset(reached)
 
 
 def _surfaces(room: Room) -> Iterator[Surface]:

@@ -28,7 +28,7 @@ from planlint.model.rooms import (
 from planlint.model.services import Box, Point
 from planlint.model.thing import complete
 from planlint.model.words import Edge, Faces, HeightsFrom, Joint, OpeningKind, PointKind, ReadOf, Scale
-from planlint.units import Angle, Length, Quantity, Ratio
+from planlint.units import Angle, Length, Power, Quantity, Ratio
 
 STAYS = "none"
 """What `lining` says where a face stays as it is; `reveal` says so where the frame stands flush."""
@@ -187,6 +187,9 @@ class RoomBuilder:
                 to_bottom=point.text("height_to") == "bottom",
                 group=point.text("group"),
                 backing=bool(point.flag("backing")),
+                load=point.quantity("load", Power),
+                switched_by=point.texts("switched_by"),
+                accessible=point.flag("accessible"),
             )
 
     def _pieces(self, wall: Wall, fields: Fields) -> Iterator[Piece]:

@@ -7,7 +7,7 @@ from typing import Any, ClassVar
 
 from planlint.model.buildups import Base, Board, Lining
 from planlint.model.rooms import Room, Task
-from planlint.model.services import Box, Circuit
+from planlint.model.services import Box, Circuit, Supply
 from planlint.model.thing import Thing
 
 
@@ -20,7 +20,7 @@ class Passage(Thing):
 
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)
 class Whole(Thing):
-    """The building, the supply, the access or the order of work: what stands behind everything."""
+    """The building, the access or the order of work: what stands behind everything."""
 
     called: ClassVar[str] = "part of the plan"
 
@@ -55,6 +55,7 @@ class Plan(Thing):
     limits: Any
     """The plan's choice of limit sets, as written."""
     wholes: tuple[Whole, ...]
+    supply: Supply
     passages: tuple[Passage, ...]
     boxes: Mapping[str, Box]
     boards: Mapping[str, Board]
@@ -70,6 +71,7 @@ class Plan(Thing):
         """Every thing of the plan: what serves the whole first, then room by room in the order of the walk."""
         yield self
         yield from self.wholes
+        yield self.supply
         yield from self.passages
         yield from self.boxes.values()
         yield from self.boards.values()

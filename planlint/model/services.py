@@ -1,13 +1,14 @@
 """Circuits, the runs that feed them, the points on walls and ceilings, and the boxes behind those."""
 
 from dataclasses import dataclass, field
+from datetime import date
 from typing import ClassVar
 
 from planlint import geometry
 from planlint.model.rooms import Opening, Surface, Wall
 from planlint.model.thing import Thing
-from planlint.model.words import PointKind, Serves
-from planlint.units import Area, Current, Length
+from planlint.model.words import Cable, Curve, Earthing, Method, PointKind, Serves, Tested
+from planlint.units import Area, Current, Length, Power, Resistance, Temperature, Voltage
 
 SUPPLY = "supply"
 """What runs call the distribution board."""
@@ -45,6 +46,9 @@ class Point(Thing):
     outlets: int
     group: str | None
     backing: bool
+    load: Power | None
+    switched_by: tuple[str, ...] | None
+    accessible: bool | None
     circuit: "Circuit | None" = field(default=None, init=False)
 
     @property
@@ -57,6 +61,14 @@ class Point(Thing):
         if self.height is None or not self.to_bottom:
             return self.height
         return self.height.like(round(self.height + plate / 2, 9))  # without the noise of floats
+
+
+@dataclass(frozen=True, slots=True)
+class Conduit:
+    """A conduit that wires are pulled into."""
+
+    outside: Length | None
+    bore: Length | None
 
 
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)
@@ -72,8 +84,21 @@ class Run(Thing):
     length: Length | None
     section: Area | None
     """The section of its conductors: its own, else the circuit's."""
+    wires: int | None
+    """How many wires lie in it; None where it holds the circuit's own."""
+    conduit: Conduit | None
+    """Its own conduit, else the circuit's."""
+    method: Method | None
+    """How it lies: its own, else the circuit's; None where neither says so."""
+    in_insulation: Length | None
+    """The length of it that lies wholly in insulation: its own, else the circuit's."""
     closes_loop: bool
     """Whether its ends were joined already by the runs before it."""
+
+    @property
+    def known_length(self) -> Length | None:
+        """Its length as recorded, else as worked out along the walls."""
+        return self.length or self.length_from_walls
 
     @property
     def length_from_walls(self) -> Length | None:
@@ -137,6 +162,28 @@ class Conductors:
     """The wire from the switch to the light, where it has a colour of its own."""
 
 
+@dataclass(frozen=True, slots=True)
+class RecordedTest:
+    """A test of a circuit, as recorded."""
+
+    date: date | None
+    kind: Tested | None
+    value: Resistance | None
+    voltage: Voltage | None
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class Supply(Thing):
+    """The supply at the distribution board; it bears on everything."""
+
+    called: ClassVar[str] = "supply"
+    earthing: Earthing | None
+    voltage: Voltage | None
+    loop_impedance: Resistance | None
+    earth_resistance: Resistance | None
+    fault_current: Current | None
+
+
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)
 class Circuit(Thing):
     """A circuit from its breaker to its points."""
@@ -144,8 +191,20 @@ class Circuit(Thing):
     called: ClassVar[str] = "circuit"
     name: str
     serves: Serves | None
+    supply: Supply
     breaker_rating: Current | None
+    curve: Curve | None
+    rcd: Current | None
+    has_rcd: bool | None
+    """Whether an RCD stands before it; None where that is not recorded."""
     section: Area | None
+    earth_section: Area | None
+    """The section of its protective earth; None where it is that of the other conductors."""
+    cable: Cable | None
+    ambient: Temperature | None
+    grouped_with: tuple[str, ...]
+    """The names of the circuits that share its conduit, chase or hole."""
+    tests: tuple[RecordedTest, ...]
     conductors: Conductors | None
     is_ring: bool
     also_sockets: int
@@ -157,12 +216,19 @@ class Circuit(Thing):
     """Names of the points that its runs reach from the supply."""
     perhaps_fed: frozenset[str] = field(default=frozenset(), init=False)
     """The same if every run whose beginning is not recorded came from what is fed."""
+    neighbours: tuple["Circuit", ...] = field(default=(), init=False)
+    """The circuits of the plan that share its conduit, chase or hole, whichever of them says so."""
 
     @property
     def thinnest(self) -> Area | None:
         """The thinnest section that is recorded of its conductors; a run may have its own."""
         sections = (self.section, *(run.section for run in self.runs))
         return min((section for section in sections if section is not None), default=None)
+
+    @property
+    def lines(self) -> int:
+        """How many line conductors it has: one unless more colours are recorded."""
+        return max(1, len(self.conductors.line)) if self.conductors else 1
 
     def points_of(self, *kinds: PointKind) -> list[Point]:
         """Its points of the wanted kinds."""

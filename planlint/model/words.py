@@ -91,3 +91,45 @@ class HeightsFrom(StrEnum):
 
     FINISHED = "finished"
     RAW = "raw"
+
+
+class Earthing(StrEnum):
+    """How the supply is earthed (IEC 60364-1)."""
+
+    TN_S = "TN-S"
+    TN_C_S = "TN-C-S"
+    TT = "TT"
+
+
+class Curve(StrEnum):
+    """How a breaker trips on a short circuit (IEC 60898-1)."""
+
+    B = "B"
+    C = "C"
+    D = "D"
+
+
+class Cable(StrEnum):
+    """What is laid: single wires, or one cable with all conductors."""
+
+    SINGLES = "singles"
+    MULTICORE = "multicore"
+
+
+class Method(StrEnum):
+    """How a cable lies, as the capacity tables name it (IEC 60364-5-52); the later, the cooler it stays."""
+
+    A2 = "A2"
+    A1 = "A1"
+    B2 = "B2"
+    B1 = "B1"
+    C = "C"
+
+
+class Tested(StrEnum):
+    """What was tested on a dead circuit, or on its loop."""
+
+    CONTINUITY = "continuity"
+    INSULATION = "insulation"
+    POLARITY = "polarity"
+    LOOP = "loop"

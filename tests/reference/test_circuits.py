@@ -44,7 +44,7 @@ def colours(limits: str, line: str, neutral: str, earth: str) -> list[str]:
     return findings(limits, conductors, "conductor-colours")
 
 
-@pytest.mark.parametrize("limits", ["general", "fr", "be", "es", "gb"])
+@pytest.mark.parametrize("limits", ["general", "fr", "be", "de", "es", "gb"])
 @pytest.mark.parametrize("cores", CORES.values(), ids=CORES)
 def test_the_cores_of_a_european_cable_serve_their_purpose_and_no_other(limits: str, cores: list[str]) -> None:
     earth, neutral, *lines = cores
@@ -117,7 +117,8 @@ def test_in_france_the_row_goes_by_section_and_breaker() -> None:
 
 # Source: trade guides, as above. Great Britain: a 32 A ring or a radial serves floor area, sockets are not counted (a
 # textbook and trade pages). United States: the NEC sets no number of receptacles on a dwelling's circuit (from memory).
-@pytest.mark.parametrize("limits", ["gb", "us"])
+# Germany: DIN 18015-2 counts circuits by floor area, not the sockets on one (from memory).
+@pytest.mark.parametrize("limits", ["de", "gb", "us"])
 def test_where_sockets_are_not_counted(limits: str) -> None:
     assert counted(Most(limits, "sockets", "2.5 mm²", "20 A", 60, ""), 60) == []
 
@@ -134,8 +135,11 @@ def test_a_triple_socket_is_one_point_in_belgium(limits: str, outcome: list[str]
 
 
 # France: forbidden (NF C 15-100, trade guides). Belgium: allowed, every light is one of eight points, and the whole
-# circuit is of 2.5 mm² (RGIE/AREI, trade pages). United States: general circuits feed both (NEC, from memory).
-@pytest.mark.parametrize(("limits", "outcome"), [("fr", ["fail"]), ("general", ["fail"]), ("be", []), ("us", [])])
+# circuit is of 2.5 mm² (RGIE/AREI, trade pages). United States: general circuits feed both (NEC, from memory), and so
+# may those of Germany (DIN 18015-2, from memory).
+@pytest.mark.parametrize(
+    ("limits", "outcome"), [("fr", ["fail"]), ("general", ["fail"]), ("be", []), ("de", []), ("us", [])]
+)
 def test_mixed_circuits(limits: str, outcome: list[str]) -> None:
     points = "S1: {kind: socket, circuit: first}, C1: {kind: light, circuit: first}"
     assert findings(limits, "serves: sockets", "sockets-and-lights-apart", points=points) == outcome
@@ -152,8 +156,9 @@ def test_on_a_belgian_mixed_circuit_every_light_is_one_of_eight_points(lights: i
 # ---- Least sections ----------------------------------------------------------------------------------------------
 
 # limit set, what is served, least section, the size below it that is sold. Sources: the trade pages above for France,
-# Belgium and Spain (6 mm² of the hob from memory); BS 7671, Table 52.3, quoted in a forum, for 1 mm²; NEC 240.4(D) from
-# memory for 14 AWG. 1.5, 2.5, 4 and 6 mm² and 14, 16 AWG are standard sizes (IEC 60228; ASTM B258).
+# Belgium and Spain (6 mm² of the hob from memory); a training page for Germany; BS 7671, Table 52.3, quoted in a forum,
+# for 1 mm²; NEC 240.4(D) from memory for 14 AWG. 1.5, 2.5, 4 and 6 mm² and 14, 16 AWG are standard sizes (IEC 60228;
+# ASTM B258).
 SECTIONS = [
     ("fr", "sockets", "1.5 mm²", "1 mm²"),
     ("fr", "lights", "1.5 mm²", "1 mm²"),
@@ -161,6 +166,8 @@ SECTIONS = [
     ("fr", "laundry", "2.5 mm²", "1.5 mm²"),
     ("be", "sockets", "2.5 mm²", "1.5 mm²"),
     ("be", "lights", "1.5 mm²", "1 mm²"),
+    ("de", "sockets", "1.5 mm²", "1 mm²"),
+    ("de", "lights", "1.5 mm²", "1 mm²"),
     ("es", "sockets", "2.5 mm²", "1.5 mm²"),
     ("es", "lights", "1.5 mm²", "1 mm²"),
     ("es", "cooker", "6 mm²", "4 mm²"),

@@ -9,7 +9,7 @@ import pytest
 
 from planlint import limits
 from planlint.limits import Limits
-from planlint.units import Area, Length, Quantity, Ratio
+from planlint.units import Area, Current, Length, Quantity, Ratio, Resistance, Temperature, Voltage
 
 
 class Known(NamedTuple):
@@ -51,6 +51,35 @@ QUANTITIES = [
     Known("gb", "conductor_section_lights", Area(1e-6, "mm²"), PUBLISHED, "BS 7671, Table 52.3, as quoted"),
     # ASTM B258: 14 AWG is 2.08 mm², the usual figure of the tables to two decimals.
     Known("us", "conductor_section_lights", Area(2.08e-6, "mm²"), MEMORY, "NEC 240.4(D), 14 AWG on 15 A: from memory"),
+    # Drops and factors, in the fractions that percent stands for.
+    Known("general", "drop_lights", Ratio(0.03, "%"), PUBLISHED, "IEC 60364-5-52, Annex G: 6.9 V of 230 V, as quoted"),
+    Known("general", "drop_others", Ratio(0.05, "%"), PUBLISHED, "IEC 60364-5-52, Annex G: 11.5 V of 230 V, as quoted"),
+    Known("es", "drop_lights", Ratio(0.03, "%"), PUBLISHED, "REBT: 3 % for every circuit in a dwelling, as quoted"),
+    Known("es", "drop_others", Ratio(0.03, "%"), PUBLISHED, "REBT: 3 % for every circuit in a dwelling, as quoted"),
+    Known("de", "drop_lights", Ratio(0.03, "%"), MEMORY, "DIN 18015-1, meter to load: from memory"),
+    Known("de", "drop_others", Ratio(0.03, "%"), MEMORY, "DIN 18015-1, meter to load: from memory"),
+    Known("general", "lightly_loaded_share", Ratio(0.30, "%"), MEMORY, "IEC 60364-5-52, 523.5: from memory"),
+    Known("general", "voltage_factor_min", Ratio(0.95, "%"), MEMORY, "BS 7671 since 2015, Cmin: from memory"),
+    Known("gb", "voltage_factor_min", Ratio(0.95, "%"), MEMORY, "BS 7671 since 2015, Cmin: from memory"),
+    Known("general", "conduit_share", Ratio(1 / 3, "%"), PRACTICE, "a third of the bore: a French conduit page"),
+    Known("us", "conduit_share", Ratio(0.40, "%"), PUBLISHED, "NEC, Chapter 9, Table 1, over two wires, as quoted"),
+    Known("general", "jam_ratio_low", Ratio(2.8, "%"), PUBLISHED, "NEC, note to Chapter 9, Table 1, as quoted"),
+    Known("general", "jam_ratio_high", Ratio(3.2, "%"), PUBLISHED, "NEC, note to Chapter 9, Table 1, as quoted"),
+    # Temperatures, in kelvins.
+    Known("general", "ambient_temperature", Temperature(303.15, "°C"), MEMORY, "IEC 60364-5-52: tables for 30 °C"),
+    Known("es", "ambient_temperature", Temperature(313.15, "°C"), PUBLISHED, "Spanish table for 40 °C, as quoted"),
+    Known("general", "conductor_temperature", Temperature(343.15, "°C"), MEMORY, "PVC bears 70 °C: from memory"),
+    # Protection.
+    Known("general", "rcd_current", Current(0.03, "mA"), PUBLISHED, "BS 7671:2018, 411.3.3, as quoted"),
+    Known("gb", "rcd_current", Current(0.03, "mA"), PUBLISHED, "BS 7671:2018, 411.3.3, as quoted"),
+    Known("de", "rcd_current", Current(0.03, "mA"), PUBLISHED, "German insurers: sockets up to 32 A, as quoted"),
+    Known("general", "touch_voltage", Voltage(50, "V"), MEMORY, "IEC 60364-4-41, 411.5.3: from memory"),
+    Known("general", "earth_same_up_to", Area(16e-6, "mm²"), PUBLISHED, "IEC 60364-5-54: S up to 16 mm², as quoted"),
+    # ASTM B258: 10 AWG is 5.26 mm².
+    Known("us", "earth_same_up_to", Area(5.26e-6, "mm²"), MEMORY, "NEC 250.122, 10 AWG behind 30 A: from memory"),
+    Known("general", "insulation_resistance", Resistance(1e6, "Mohm"), MEMORY, "IEC 60364-6: 1 MΩ, from memory"),
+    Known("general", "insulation_test_voltage", Voltage(500, "V"), MEMORY, "IEC 60364-6: 500 V, from memory"),
+    Known("de", "conductor_section_sockets", Area(1.5e-6, "mm²"), PUBLISHED, "German training page: 1.5 mm²"),
     # Boxes, in metres.
     Known("general", "gang_spacing", Length(0.071, "mm"), PRACTICE, "trade glossary: round boxes 71 mm apart"),
     Known("general", "height_tolerance", Length(0.003, "mm"), PRACTICE, "a step of about 3 mm shows"),
@@ -67,6 +96,9 @@ COUNTS = [
         "gb", "socket_points_per_circuit", None, PUBLISHED, "guidance to BS 7671: by floor area, uncounted, as quoted"
     ),
     Known("us", "socket_points_per_circuit", None, MEMORY, "NEC: no cap on receptacles: from memory"),
+    Known("de", "socket_points_per_circuit", None, MEMORY, "DIN 18015-2: circuits by floor area: from memory"),
+    # k of PVC on copper: a textbook, and the heat that warms copper from 70 to 160 °C gives 114.8.
+    Known("general", "adiabatic_k", 115, PUBLISHED, "IEC 60364-4-43, 434.5.2, as quoted by a textbook"),
 ]
 
 WORDS = [
@@ -81,6 +113,8 @@ CHOICES = [
     Known("general", "sockets_and_lights_together", "forbidden", PRACTICE, "never on the same circuit"),
     Known("fr", "sockets_and_lights_together", "forbidden", PUBLISHED, "NF C 15-100 (2015), as quoted"),
     Known("be", "sockets_and_lights_together", "allowed", PUBLISHED, "RGIE/AREI, mixed circuits, as quoted"),
+    Known("de", "sockets_and_lights_together", "allowed", MEMORY, "DIN 18015-2: mixing is allowed: from memory"),
+    Known("de", "socket_counting", "outlets", PUBLISHED, "DIN 18015-2:2021: a double socket is two, as quoted"),
     Known("be", "socket_counting", "plates", PUBLISHED, "RGIE/AREI: outlets in one housing count as one, as quoted"),
     Known("general", "tape_at_inside_corner", "refused", PRACTICE, "filler cracks in the corner; an elastic joint"),
     Known("us", "tape_at_inside_corner", "allowed", PUBLISHED, "GA-214: paper tape from level 1 up, as quoted"),

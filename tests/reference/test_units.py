@@ -14,6 +14,7 @@ from planlint.units import (
     Density,
     Duration,
     Length,
+    LinearResistance,
     Mass,
     Power,
     Pressure,
@@ -91,6 +92,14 @@ SPELLINGS: list[tuple[type[Quantity], str, dict[str, list[str]]]] = [
             "milliohm": ["mohm", "mOhm", "mΩ"],
             "kiloohm": ["kohm", "kOhm", "kΩ"],
             "megaohm": ["Mohm", "MOhm", "MΩ"],
+        },
+    ),
+    (
+        LinearResistance,
+        "ohm / meter",
+        {
+            "ohm / kilometer": ["ohm/km", "Ohm/km", "Ω/km", "\N{OHM SIGN}/km"],
+            "milliohm / meter": ["mohm/m", "mOhm/m", "mΩ/m"],
         },
     ),
     (
