@@ -122,7 +122,8 @@ class _Inspection:
             return things
         places = {thing.place for thing in things}
         if place not in places:
-            near = get_close_matches(place, sorted(places), n=1)
+            whole = sorted(name for name in places if name.endswith(f".{place}"))
+            near = whole or get_close_matches(place, sorted(places), n=1)
             hint = f"did you mean {near[0]}?" if near else "a place is a dotted name such as study.west"
             raise UsageError(f"there is no place called {place} in this plan; {hint}")
         return [thing for thing in things if concerns(thing, place)]

@@ -132,5 +132,5 @@ def nearest(name: str, known: Collection[str]) -> str:
     from difflib import get_close_matches  # noqa: PLC0415
 
     begins = [word for word in known if word.startswith(name)]
-    near = begins or get_close_matches(name, known, n=1, cutoff=0.5)
+    near = begins or get_close_matches(name, known, n=1, cutoff=0.6)
     return f"; did you mean {near[0]}?" if near else ""

@@ -116,7 +116,7 @@ def point_on_wall(point: Point, given: Given) -> Outcome:
     plate = _plate(point, spacing, size)
     missing = [key for key, value in recorded if value is None]
     if plate is None or missing:
-        return Open(f"where {point.name} sits on its wall, or how long and high the wall is", *missing)
+        return Open(f"{_unknown(missing)}, and so whether {point.name} lies on its wall", *missing)
     inside = [_in_opening(plate, opening) for opening in wall.openings]
     others = (_plate(other, spacing, size) for other in wall.points if other is not point)
     wrong = (
@@ -128,6 +128,13 @@ def point_on_wall(point: Point, given: Given) -> Outcome:
     # What is certainly wrong comes before what is only not recorded.
     unclear = [outcome for outcome in inside if outcome]
     return wrong or (unclear[0] if unclear else PASS)
+
+
+def _unknown(missing: list[str]) -> str:
+    """In words what of a point's position, and of its wall, is not known."""
+    spoken = {"at": "how far along it is", "height": "how high it is"}
+    walls = ["how long the wall is" if key.endswith(".length") else "how high the room is" for key in missing]
+    return " and ".join(spoken.get(key, wall) for key, wall in zip(missing, walls, strict=True))
 
 
 @dataclass(frozen=True)
@@ -182,7 +189,9 @@ def _heights_agree(group: HeightGroup, given: Given) -> Outcome:
             f"not at {{allowed}} like {like}",
             measured=height,
             allowed=usual,
-            remedy=Remedy("bring them to one height, or give those that belong apart a group of their own"),
+            remedy=Remedy(
+                "bring them to one height; those that are meant to differ get a group, such as group: worktop"
+            ),
             at=first,
         )
     if unknown:

@@ -144,10 +144,9 @@ def readings_on_one_scale(wall: Wall, given: Given) -> Outcome:
     for reading in readings:
         if reading.scale and reading.scale not in scales:
             says = f"{reading.called} is on the {reading.scale} scale, and masonry has no limit on that scale"
-            remedy = Remedy(
-                f"{READ_AGAIN}, on the {scales[0]} scale, or have a sample dried in an oven; what a pin meter shows "
-                "in masonry on its wood scale is wood-equivalent"
-            )
+            remedy = Remedy(f"{READ_AGAIN}, on the {scales[0]} scale, or have a sample dried in an oven")
+            if reading.scale is Scale.WOOD:
+                remedy = Remedy(f"if pins were set in the wall itself, the scale is {scales[0]}: correct the word")
             return Fail(says, measured=reading.scale, allowed=" or ".join(scales), remedy=remedy)
     unknown = lacking(readings, "scale")
     return Open("on which scale the wall was read", *unknown) if unknown else PASS
@@ -246,7 +245,8 @@ def timber_dry_enough(wall: Wall, given: Given) -> Outcome:
     if others or unread:
         missing = lacking(others, "scale", "value")
         missing += ["readings"] if unread or not missing else []
-        return Open(f"how dry the timber is ({' and '.join(timber)}), on the wood scale", *missing)
+        wanted = f"a reading with of: {min(unread, default=timber[0])}"
+        return Open(f"how dry the timber is ({' and '.join(timber)}), on the wood scale, by {wanted}", *missing)
     return PASS
 
 
@@ -271,7 +271,7 @@ def no_timber_on_damp_wall(wall: Wall, given: Given) -> Outcome:
         return timber
     worst, unjudged = _wettest(wall, given)
     if worst and worst.is_wet:
-        spot = f" {worst.reading.where}" if worst.reading.where else ""
+        spot = f" at {worst.reading.where}" if worst.reading.where else ""
         says = f"{timber} would go on a wall that reads {{measured}}{spot}; above {{allowed}} no timber goes on it"
         remedy = Remedy("cure the damp and let the wall dry first, or choose a lining without timber")
         return Fail(says, measured=worst.value, allowed=worst.stop, remedy=remedy)

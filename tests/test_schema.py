@@ -338,7 +338,7 @@ def test_no_more_than_a_hundred_are_told() -> None:
         ("plan\n", "written as keys with their values", "plan: 1"),
         ("title: A\nroms: 3\n", '"plan" is missing', "write plan: 1"),
         ("plan: 2\nroms: 3\n", '"plan": 2 is not a version known here', "write plan: 1"),
-        ('plan: "1"\nroms: 3\n', '"plan": 1 is not a version known here', "write plan: 1"),
+        ('plan: "1"\nroms: 3\n', '"plan": 1 is not a version known here', "take the quotes away: plan: 1"),
         ("plan: true\nroms: 3\n", '"plan": true is not a version known here', "write plan: 1"),
         ("plan: 1.0\nroms: 3\n", '"plan": 1.0 is not a version known here', "write plan: 1"),
         ("plan: [1]\nroms: 3\n", '"plan": a list is not a version known here', "write plan: 1"),
