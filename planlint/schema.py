@@ -199,7 +199,9 @@ def _wrong_value(miss: _Miss) -> _Flaw:
     if _dimension(schema) and isinstance(value, int | float) and not isinstance(value, bool):
         unit = re.sub(r"^[\d./ ]+", "", _example(schema))
         # A bare length is most likely in millimetres where it is large, whatever the example says.
-        hint = f"{value} mm" if unit == "m" and value >= 100 else f"{value} {unit}"  # noqa: PLR2004 - no wall is that long
+        if unit == "%" and 0 < value < 1:
+            value = round(100 * value, 9)
+        hint = f"{value:g} %" if unit == "%" else f"{value} mm" if unit == "m" and value >= 100 else f"{value} {unit}"  # noqa: PLR2004 - no wall is that long
         return _Flaw(miss.path, f"{subject}: {value} has no unit", f"write the unit too: {hint}", at_key=False)
     message, hint = (
         saying.format(
@@ -419,10 +421,11 @@ def _pattern(pattern: str, meaning: str, hint: str) -> Callable[[str], None]:
     return read
 
 
+_TAKEN: Final = "supply|circuits|boards|boxes|bases|linings|work|access|building|plan"
 _FORMS: Final[Mapping[str, Callable[[str], None]]] = {
     "name": _name,
-    "room-name": _free_name("supply|circuits|boards|boxes|bases|linings|work|access|building|plan"),
-    "inner-name": _free_name(r"ceiling|floor|corner|supply|piece-\d+"),
+    "room-name": _free_name(_TAKEN),
+    "inner-name": _free_name(rf"{_TAKEN}|ceiling|floor|corner|piece-\d+"),
     "place": _place,
     "date": _date,
     "country": _pattern("[A-Z]{2}", "a country's two letters", "write two capital letters, such as BE"),

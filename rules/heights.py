@@ -110,7 +110,6 @@ def point_on_wall(point: Point, given: Given) -> Outcome:
         ("at", point.at),
         ("height", point.height),
         (f"{wall.place}.length", wall.length),
-        (f"{wall.room.place}.height", wall.height_left),
     )
     spacing, size = given.quantity("gang_spacing", Length), given.quantity("plate_width", Length)
     plate = _plate(point, spacing, size)
@@ -127,14 +126,16 @@ def point_on_wall(point: Point, given: Given) -> Outcome:
     )
     # What is certainly wrong comes before what is only not recorded.
     unclear = [outcome for outcome in inside if outcome]
+    if wall.height_left is None:
+        key = f"{wall.room.place}.height"
+        unclear.append(Open(f"how high the room is, and so whether {point.name} lies on its wall", key))
     return wrong or (unclear[0] if unclear else PASS)
 
 
 def _unknown(missing: list[str]) -> str:
     """In words what of a point's position, and of its wall, is not known."""
     spoken = {"at": "how far along it is", "height": "how high it is"}
-    walls = ["how long the wall is" if key.endswith(".length") else "how high the room is" for key in missing]
-    return " and ".join(spoken.get(key, wall) for key, wall in zip(missing, walls, strict=True))
+    return " and ".join(spoken.get(key, "how long the wall is") for key in missing)
 
 
 @dataclass(frozen=True)

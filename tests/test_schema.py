@@ -251,6 +251,13 @@ MISTAKES = {
     "name with a dot": ("  deep:", "  deep.er:", "deep.er is not a name", "such as deep-er", 6),
     "taken room name": ("  loft:", "  supply:", "supply is a name with a meaning", "choose another", 17),
     "taken wall name": ("wall: west", "wall: ceiling", "ceiling is a name with a meaning", "my-ceiling", 20),
+    "a wall called as the top level": (
+        "wall: west",
+        "wall: boards",
+        "boards is a name with a meaning",
+        "my-boards",
+        20,
+    ),
     "taken point name": ("S1: {kind", "piece-3: {kind", "piece-3 is a name with a meaning", "choose another", 23),
     "date in another order": ("kind: filling", "kind: filling, done: 2.10.2026", "not a date", "2026-10-02", 27),
     "no such day": ("kind: filling", "kind: filling, done: 2026-02-30", "2026-02-30 is not a day", "2026-", 27),

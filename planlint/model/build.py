@@ -237,7 +237,7 @@ def _written_runs(fields: Fields) -> Iterator[tuple[Any, str | None, str, Length
     for index, (start, end) in enumerate(pairwise(stops), 1):
         yield (*fields.path, "chain", index), start, end, lengths.quantity(end, Length), None
     for end in lengths.data:
-        if end not in stops[1:]:
+        if end not in stops:
             yield (*lengths.path, end), None, end, lengths.quantity(end, Length), None
     for run in fields.items("runs"):
         ends = run.text("from"), run.text("to") or ""
