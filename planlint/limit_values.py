@@ -85,7 +85,9 @@ def say(value: Value) -> str:
     """A limit's value as one says it."""
     if value is None:
         return "no limit"
-    return "; ".join(map(_entry, value)) if isinstance(value, tuple) else str(value)
+    if not isinstance(value, tuple):
+        return str(value)
+    return (", " if all(isinstance(entry, str) for entry in value) else "; ").join(map(_entry, value))
 
 
 def _entry(entry: Row | str) -> str:
