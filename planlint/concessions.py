@@ -48,6 +48,11 @@ class Leave:
 
     def judge(self, entry: ConcessionEntry, findings: Iterable[Finding], *, narrowed: bool) -> Outcome:
         """Judge one concession by what its rule found. Where only a part was looked at none is called unused."""
+        if entry.until < self.today:
+            return Fail(
+                f"the concession of {entry.rule} at {entry.at} ran out on {entry.until.isoformat()}",
+                remedy=Remedy(f"put the finding right, or have {entry.agreed_by} agree to a new date"),
+            )
         if entry.rule not in self.cards:
             return Open(f"whether the concession is needed: no rule called {entry.rule} is installed")
         if not self._may_be_conceded(entry.rule):
@@ -56,15 +61,10 @@ class Leave:
                 f"{entry.rule} {why}: it cannot be conceded",
                 remedy=Remedy("take the concession out and put right what the rule found"),
             )
-        if entry.until < self.today:
-            return Fail(
-                f"the concession of {entry.rule} at {entry.at} ran out on {entry.until.isoformat()}",
-                remedy=Remedy(f"put the finding right, or have {entry.agreed_by} agree to a new date"),
-            )
         places = [finding.place for finding in findings if finding.rule == entry.rule]
         if entry.at in places:
             return PASS
-        below = [place for place in places if lies_under(place, entry.at)]
+        below = [place for place in places if entry.at == self.plan.place or lies_under(place, entry.at)]
         if below:
             return Fail(
                 f"the concession of {entry.rule} at {entry.at} is too broad: the finding is at {below[0]}",

@@ -52,22 +52,47 @@ def inspect(document: Document, rulebook: Rulebook, wanted: Wanted) -> PlanRecor
     is not there.
     """
     with collector_paused():
-        faults = check(document)
-        if faults:
-            raise PlanFaults(faults)
-        plan = build(document)
-        limits = _limits(document, plan, rulebook, wanted)
+        plan = plan_of(document)
+        limits = limits_of(document, plan, rulebook, wanted.limits)
         return _Inspection(document, plan, limits, rulebook, wanted).run()
 
 
-def _limits(document: Document, plan: Plan, rulebook: Rulebook, wanted: Wanted) -> Limits:
-    if wanted.limits is not None:
-        return limit_sets.resolve(wanted.limits, rulebook.limit_folders)
+def plan_of(document: Document) -> Plan:
+    """The plan that a document holds; raises PlanFaults where it cannot be read as one."""
+    faults = check(document)
+    if faults:
+        raise PlanFaults(faults)
+    return build(document)
+
+
+def limits_of(document: Document, plan: Plan, rulebook: Rulebook, wanted: str | None) -> Limits:
+    """The limits to judge a plan by: those of the set `wanted`, else those that the plan names.
+
+    Raises PlanFaults with the plan's own line where it names what is not there, LimitError where `wanted` is not.
+    """
+    if wanted is not None:
+        return limit_sets.resolve(wanted, rulebook.limit_folders)
     try:
         return limit_sets.resolve(plan.limits, rulebook.limit_folders)
     except LimitError as error:
         span = document.spans.value(error.path)
         raise PlanFaults([Fault(document.file, span.line, span.column, error.message, error.hint)]) from error
+
+
+def things_at(plan: Plan, place: str | None) -> list[Thing]:
+    """The things that lie under a place or bear on it, all where none is named; UsageError where it is not there."""
+    things = list(plan.things())
+    # Names of a plan are composed when they are read; one from the command line may not be.
+    place = place and normalize("NFC", place)
+    if place is None or place == plan.place:
+        return things
+    places = {thing.place for thing in things}
+    if place not in places:
+        whole = sorted(name for name in places if name.endswith(f".{place}"))
+        near = whole or get_close_matches(place, sorted(places), n=1)
+        hint = f"did you mean {near[0]}?" if near else "a place is a dotted name such as study.west"
+        raise UsageError(f"there is no place called {place} in this plan; {hint}")
+    return [thing for thing in things if concerns(thing, place)]
 
 
 class _Inspection:
@@ -85,7 +110,7 @@ class _Inspection:
         self.findings: list[Finding] = []
         self.crashes: list[Crash] = []
         self.rulebook = rulebook
-        self.things = self._things()
+        self.things = things_at(plan, wanted.place)
 
     def _is_wanted(self, name: str, guards: HoldPoint | None, rulebook: Rulebook) -> bool:
         return name in rulebook.choose(self.wanted.only) and self.wanted.hold_point in (None, guards)
@@ -112,20 +137,6 @@ class _Inspection:
             nothing_to_judge=tuple(idle),
             overridden=tuple(f"{limit.name}: {limit.said} ({limit.reason})" for limit in self.limits.overridden()),
         )
-
-    def _things(self) -> list[Thing]:
-        """The things to look at; raises UsageError for a place that the plan does not hold."""
-        things = list(self.plan.things())
-        # Names of a plan are composed when they are read; one from the command line may not be.
-        place = self.wanted.place and normalize("NFC", self.wanted.place)
-        if place is None or place == self.plan.place:
-            return things
-        places = {thing.place for thing in things}
-        if place not in places:
-            near = get_close_matches(place, sorted(places), n=1)
-            hint = f"did you mean {near[0]}?" if near else "a place is a dotted name such as study.west"
-            raise UsageError(f"there is no place called {place} in this plan; {hint}")
-        return [thing for thing in things if concerns(thing, place)]
 
     def _put(self, rule: Rule, by_kind: dict[type[Thing], list[Thing]]) -> bool:
         """Put one rule to all things of its kinds; whether it applied to any."""

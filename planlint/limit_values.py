@@ -131,9 +131,11 @@ def say(value: Value) -> str:
     """A limit's value as one says it."""
     if value is None:
         return "no limit"
-    if value == ():
+    if not isinstance(value, tuple):
+        return str(value)
+    if not value:
         return "none"
-    return "; ".join(map(_entry, value)) if isinstance(value, tuple) else str(value)
+    return (", " if all(isinstance(entry, str) for entry in value) else "; ").join(map(_entry, value))
 
 
 def _entry(entry: Row | str) -> str:
@@ -180,5 +182,5 @@ def nearest(name: str, known: Collection[str]) -> str:
     from difflib import get_close_matches  # noqa: PLC0415
 
     begins = [word for word in known if word.startswith(name)]
-    near = begins or get_close_matches(name, known, n=1, cutoff=0.5)
+    near = begins or get_close_matches(name, known, n=1, cutoff=0.6)
     return f"; did you mean {near[0]}?" if near else ""

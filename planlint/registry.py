@@ -40,8 +40,12 @@ class Rulebook:
             known.setdefault(card.family, set()).add(card.id)
         for name in wanted:
             if name not in known:
-                near = get_close_matches(name, known, n=1)
-                hint = f"did you mean {near[0]}?" if near else "`planlint rulebook` lists them"
+                near = get_close_matches(name, known, n=1, cutoff=0.7)
+                hint = (
+                    f"did you mean {near[0]}?"
+                    if near
+                    else "`planlint rulebook` lists them, and each is asked for on its own"
+                )
                 raise UsageError(f"there is no rule or family of rules called {name}; {hint}")
         return frozenset(id_ for name in wanted for id_ in known[name]) if wanted else self.ids
 

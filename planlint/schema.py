@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 MOST_TOLD: Final = 100  # faults: whoever has more made one mistake many times, or named the wrong file
 MOST_SOUGHT: Final = 2000  # more are not even counted, so that a huge wrong file ends soon
 LONGEST_SHOWN: Final = 60  # characters of a key or a value
-MOST_KEYS: Final = 12  # that a hint lists
+MOST_KEYS: Final = 25  # that a hint lists
 
 _Thing = dict[str, Any]
 
@@ -98,6 +98,8 @@ def _no_such_document(data: object, schema: _Thing) -> list[_Flaw]:
             return [_Flaw((), f'"{key}" is missing, the version of the format', f"{hint} at the beginning")]
         if data[key] != wanted or type(data[key]) is not type(wanted):
             shown = _shown(data[key])
+            if data[key] == str(wanted):
+                hint = f"take the quotes away: {hint.removeprefix('write ')}"
             return [_Flaw((key,), f'"{key}": {shown} is not a version known here', hint, at_key=False)]
     return []
 
@@ -196,7 +198,11 @@ def _wrong_value(miss: _Miss) -> _Flaw:
         return _Flaw(miss.path, f"{subject} has no value", f"write one, such as {written}, or take it out")
     if _dimension(schema) and isinstance(value, int | float) and not isinstance(value, bool):
         unit = re.sub(r"^[\d./ ]+", "", _example(schema))
-        return _Flaw(miss.path, f"{subject}: {value} has no unit", f"write the unit too: {value} {unit}", at_key=False)
+        # A bare length is most likely in millimetres where it is large, whatever the example says.
+        if unit == "%" and 0 < value < 1:
+            value = round(100 * value, 9)
+        hint = f"{value:g} %" if unit == "%" else f"{value} mm" if unit == "m" and value >= 100 else f"{value} {unit}"  # noqa: PLR2004 - no wall is that long
+        return _Flaw(miss.path, f"{subject}: {value} has no unit", f"write the unit too: {hint}", at_key=False)
     message, hint = (
         saying.format(
             value=_shown(value),
@@ -208,6 +214,8 @@ def _wrong_value(miss: _Miss) -> _Flaw:
         )
         for saying in _SAYINGS.get(miss.keyword, _SAYINGS["type"])
     )
+    if isinstance(value, str) and (value in ("true", "false") or value.isdecimal()) and miss.keyword == "type":
+        hint = f"take the quotes away: {last}: {value}"
     return _Flaw(miss.path, f"{subject}: {message}", hint, at_key=False)
 
 
@@ -376,7 +384,8 @@ def _name(text: str) -> None:
     if not _is_name(text):
         mended = re.sub(r"[^\w-]+", "-", text[:LONGEST_SHOWN]).strip("-_0123456789")
         such_as = f", such as {mended}" if _is_name(mended) else ""
-        form = f"a name begins with a letter and goes on with letters, digits, - and _{such_as}"
+        spaces = "; no spaces" if " " in text else ""
+        form = f"a name begins with a letter and goes on with letters, digits, - and _{spaces}{such_as}"
         raise _FormError(f"{_shown(text)} is not a name", form)
 
 
@@ -412,10 +421,11 @@ def _pattern(pattern: str, meaning: str, hint: str) -> Callable[[str], None]:
     return read
 
 
+_TAKEN: Final = "supply|circuits|boards|boxes|bases|linings|work|access|building|plan"
 _FORMS: Final[Mapping[str, Callable[[str], None]]] = {
     "name": _name,
-    "room-name": _free_name("supply|circuits|boards|boxes|bases|linings|work|access|building|plan"),
-    "inner-name": _free_name(r"ceiling|floor|corner|supply|piece-\d+"),
+    "room-name": _free_name(_TAKEN),
+    "inner-name": _free_name(rf"{_TAKEN}|ceiling|floor|corner|piece-\d+"),
     "place": _place,
     "date": _date,
     "country": _pattern("[A-Z]{2}", "a country's two letters", "write two capital letters, such as BE"),

@@ -169,13 +169,13 @@ TABLE: Final[Mapping[type[Quantity], Mapping[str, tuple[str, ...]]]] = {
     Length: {
         "mm": ("millimetre",),
         "cm": ("centimetre",),
-        "m": ("metre",),
+        "m": ("metre", "metre", "metres", "meter", "meters"),
         "µm": ("micrometre", "um"),
-        "in": ("inch", '"'),
-        "ft": ("foot", "'"),
+        "in": ("inch", '"', "inch", "inches"),
+        "ft": ("foot", "'", "foot", "feet"),
     },
     Area: {
-        "mm²": ("millimetre ** 2", "mm2", "mm^2"),
+        "mm²": ("millimetre ** 2", "mm2", "mm^2", "sqmm", "sq mm"),
         "cm²": ("centimetre ** 2", "cm2", "cm^2"),
         "m²": ("metre ** 2", "m2", "m^2"),
         "AWG": ("millimetre ** 2",),  # a named size, turned into mm² by its formula
@@ -200,10 +200,10 @@ TABLE: Final[Mapping[type[Quantity], Mapping[str, tuple[str, ...]]]] = {
         "day": ("day", "d", "days"),
         "week": ("week", "weeks"),
     },
-    Current: {"A": ("ampere",), "mA": ("milliampere",), "kA": ("kiloampere",)},
-    Voltage: {"V": ("volt",), "mV": ("millivolt",), "kV": ("kilovolt",)},
+    Current: {"A": ("ampere", "amp", "amps"), "mA": ("milliampere",), "kA": ("kiloampere",)},
+    Voltage: {"V": ("volt", "volt", "volts"), "mV": ("millivolt",), "kV": ("kilovolt",)},
     Resistance: {
-        "ohm": ("ohm", "Ohm", "Ω"),
+        "ohm": ("ohm", "Ohm", "Ω", "ohms"),
         "mohm": ("milliohm", "mOhm", "mΩ"),
         "kohm": ("kiloohm", "kOhm", "kΩ"),
         "Mohm": ("megaohm", "MOhm", "MΩ"),
@@ -213,7 +213,7 @@ TABLE: Final[Mapping[type[Quantity], Mapping[str, tuple[str, ...]]]] = {
         "mohm/m": ("milliohm / metre", "mOhm/m", "mΩ/m"),
     },
     Power: {
-        "W": ("watt",),
+        "W": ("watt", "watt", "watts"),
         "kW": ("kilowatt",),
         "VA": ("volt_ampere",),
         "kVA": ("kilovolt_ampere",),
@@ -245,7 +245,7 @@ def show(quantity: Quantity, digits: int | None = None) -> str:
     Without `digits`: four significant digits, up to six where the value is exact in them, and whole numbers
     in full. Inches are shown as fractions where they are multiples of 1/64 in, wire sizes by their name.
     """
-    return _text(quantity, _decimals(_in_unit(quantity), digits))
+    return _text(quantity, _fitting(quantity, digits))
 
 
 def contrast(measured: Quantity, allowed: Quantity) -> tuple[str, str]:
@@ -253,9 +253,10 @@ def contrast(measured: Quantity, allowed: Quantity) -> tuple[str, str]:
     if math.isclose(measured, allowed, rel_tol=TOLERANCE):
         return show(measured), show(measured)
     values = _in_unit(measured), _in_unit(measured.like(allowed))
+    decimals = _fitting(measured, None), _fitting(measured.like(allowed), None)
     # A step smaller than the gap: rounding then moves both by less than the gap, and they keep their order.
     least = math.floor(-math.log10(abs(values[0] - values[1]))) + 1
-    first, second = (max(least, _decimals(value, None)) for value in values)
+    first, second = (max(least, wanted) for wanted in decimals)
     return _text(measured, first, least), _text(measured.like(allowed), second, least)
 
 
@@ -300,6 +301,13 @@ def scale(unit: str) -> tuple[float, float]:
 def _in_unit(quantity: Quantity) -> float:
     factor, offset = scale(quantity.unit)
     return (quantity - offset) / factor
+
+
+def _fitting(quantity: Quantity, digits: int | None) -> int:
+    """How many decimals show a quantity; nobody measures metres closer than to the millimetre."""
+    value = _in_unit(quantity)
+    decimals = _decimals(value, digits)
+    return min(decimals, 3) if digits is None and quantity.unit == "m" and abs(value) >= 1 else decimals
 
 
 def _decimals(value: float, digits: int | None) -> int:

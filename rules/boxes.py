@@ -76,7 +76,7 @@ def box_has_backing(point: Point, given: Given) -> Outcome:
         return PASS
     surface = point.on
     if surface.undecided:
-        return Open("whether and how this face will be lined", "lining", at=surface)
+        return Open("whether and how this face will be lined", f"{surface.place}.lining")
     lining = surface.lining
     if surface.extent:
         if point.at is None or point.height is None:
@@ -88,11 +88,11 @@ def box_has_backing(point: Point, given: Given) -> Outcome:
             return Open(f"the boards of {lining.name}", f"{lining.place}.layers")
         return _gripped(lining.layers, f"{lining.place}.layers")
     if surface.existing:
-        return _gripped(surface.existing, "existing.layers", at=surface)
+        return _gripped(surface.existing, f"{surface.place}.existing.layers")
     return _bare(surface)
 
 
-def _gripped(layers: tuple[Layer, ...], where: str, at: Surface | None = None) -> Outcome:
+def _gripped(layers: tuple[Layer, ...], where: str) -> Outcome:
     """What the box is clamped to: the board nearest the room, and a board right behind it.
 
     A film between the two does no harm.
@@ -104,7 +104,7 @@ def _gripped(layers: tuple[Layer, ...], where: str, at: Surface | None = None) -
     if behind and behind.board:
         return PASS
     if behind and behind.thickness is None:
-        return Open(f"how thick the {behind.material} behind the board is", f"{where}.{number}.thickness", at=at)
+        return Open(f"how thick the {behind.material} behind the board is", f"{where}.{number}.thickness")
     return Fail(
         "the box is clamped into a single board with nothing rigid behind it",
         measured="single board",
@@ -117,10 +117,13 @@ def _gripped(layers: tuple[Layer, ...], where: str, at: Surface | None = None) -
 
 def _bare(surface: Surface) -> Outcome:
     """A face that stays as it is and has no board noted: masonry holds a box by itself, studs do not."""
+    existing = f"{surface.place}.existing"
     if not isinstance(surface, Wall):
-        return Open("what hangs on this ceiling already", "existing", at=surface)
+        return Open("what hangs on this ceiling already", existing)
     base = surface.base
     if base is None or base.material is None:
-        key = "base" if base is None else base.key("material")
-        return Open("what this wall is made of, and what stands on it", key, "existing", at=surface)
-    return Open("the board that stands on these studs", "existing", at=surface) if base.is_stud else NOT_APPLICABLE
+        key = f"{surface.place}.base" if base is None else f"{base.place}.material"
+        if base is not None and base.place == surface.place:
+            key = f"{surface.place}.base.material"
+        return Open("what this wall is made of, and what stands on it", key, existing)
+    return Open("the board that stands on these studs", existing) if base.is_stud else NOT_APPLICABLE

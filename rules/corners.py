@@ -50,7 +50,10 @@ def bead_at_outside_corner(corner: Corner | RevealEdge, given: Given) -> Outcome
         f"the {_name(corner)} has {_finish(corner.joint)} instead of a bead",
         measured=corner.joint,
         allowed=Joint.BEAD,
-        remedy=Remedy("set a metal bead into filler over the full height before the corner is filled"),
+        remedy=Remedy(
+            "set a metal bead into filler over the full height before the corner is filled"
+            + ("; if the walls turn the other way here, correct `then`" if isinstance(corner, Corner) else "")
+        ),
     )
 
 
@@ -83,7 +86,10 @@ def sealant_at_inside_corner(corner: Corner | FrameJoint, given: Given) -> Outco
         f"the {_name(corner)} has {_finish(corner.joint)} instead of an elastic joint",
         measured=corner.joint,
         allowed=Joint.SEALANT,
-        remedy=Remedy("keep the joint free of filler and close it with paintable sealant once sanding is done"),
+        remedy=Remedy(
+            "keep the joint free of filler and close it with paintable sealant once sanding is done"
+            + ("; if the walls turn the other way here, correct `then`" if isinstance(corner, Corner) else "")
+        ),
     )
 
 
@@ -202,7 +208,10 @@ def outline_closes(room: Room, given: Given) -> Outcome:
                 "the turns of the walls add up to {measured} to the right, where once round is {allowed}",
                 measured=outline.turned,
                 allowed=outline.once_round,
-                remedy=Remedy("walk the room clockwise, the wall on your left hand, and check each turn"),
+                remedy=Remedy(
+                    "walk the room clockwise, the wall on your left hand, and check each turn (round a chimney breast: "
+                    "right, left, left, right); where walls are missing say outline: partial"
+                ),
             )
         crossing = outline.crossings()
         if crossing:
@@ -213,12 +222,18 @@ def outline_closes(room: Room, given: Given) -> Outcome:
             )
         if not at_most(outline.misclosure, limit):
             unit, (east, north) = room.walls[0].length or limit, outline.gap
-            ways = f"{unit.like(abs(north))} along {room.walls[0].name} and {unit.like(abs(east))} across it"
+            first = room.walls[0].name
+            gaps = ((abs(north), f"along {first}"), (abs(east), f"across {first}"))
+            ways = " and ".join(f"{unit.like(gap)} {way}" for gap, way in gaps if not at_most(gap, limit / 100))
             return Fail(
-                f"the outline misses its beginning {where} by {{measured}} ({ways}); {{allowed}} is allowed",
+                f"{where} the last wall ends {{measured}} from where the first began ({ways}); "
+                "at most {allowed} is allowed",
                 measured=unit.like(outline.misclosure),
                 allowed=limit,
-                remedy=Remedy("measure again: a wall that lies that way is too long or too short by as much"),
+                remedy=Remedy(
+                    "measure the walls that lie that way again; where they are right the corners are not square: "
+                    "measure the diagonals and give the angle, such as then: {turn: right, by: 89 deg}"
+                ),
             )
     return PASS
 
@@ -227,8 +242,8 @@ def _name(corner: Corner | RevealEdge | FrameJoint) -> str:
     if isinstance(corner, Corner):
         return "outside corner" if corner.is_outside else "inside corner"
     if isinstance(corner, RevealEdge):
-        return f"edge of the reveal of {corner.opening.name}"
-    return f"joint between reveal and frame of {corner.opening.name}"
+        return "edge of the reveal"
+    return "joint between the reveal and the frame"
 
 
 def _finish(joint: Joint) -> str:

@@ -110,13 +110,12 @@ def point_on_wall(point: Point, given: Given) -> Outcome:
         ("at", point.at),
         ("height", point.height),
         (f"{wall.place}.length", wall.length),
-        (f"{wall.room.place}.height", wall.height_left),
     )
     spacing, size = given.quantity("gang_spacing", Length), given.quantity("plate_width", Length)
     plate = _plate(point, spacing, size)
     missing = [key for key, value in recorded if value is None]
     if plate is None or missing:
-        return Open(f"where {point.name} sits on its wall, or how long and high the wall is", *missing)
+        return Open(f"{_unknown(missing)}, and so whether {point.name} lies on its wall", *missing)
     inside = [_in_opening(plate, opening) for opening in wall.openings]
     others = (_plate(other, spacing, size) for other in wall.points if other is not point)
     wrong = (
@@ -127,7 +126,16 @@ def point_on_wall(point: Point, given: Given) -> Outcome:
     )
     # What is certainly wrong comes before what is only not recorded.
     unclear = [outcome for outcome in inside if outcome]
+    if wall.height_left is None:
+        key = f"{wall.room.place}.height"
+        unclear.append(Open(f"how high the room is, and so whether {point.name} lies on its wall", key))
     return wrong or (unclear[0] if unclear else PASS)
+
+
+def _unknown(missing: list[str]) -> str:
+    """In words what of a point's position, and of its wall, is not known."""
+    spoken = {"at": "how far along it is", "height": "how high it is"}
+    return " and ".join(spoken.get(key, "how long the wall is") for key in missing)
 
 
 @dataclass(frozen=True)
@@ -182,7 +190,9 @@ def _heights_agree(group: HeightGroup, given: Given) -> Outcome:
             f"not at {{allowed}} like {like}",
             measured=height,
             allowed=usual,
-            remedy=Remedy("bring them to one height, or give those that belong apart a group of their own"),
+            remedy=Remedy(
+                "bring them to one height; those that are meant to differ get a group, such as group: worktop"
+            ),
             at=first,
         )
     if unknown:

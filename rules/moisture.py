@@ -23,7 +23,6 @@ from planlint.api import (
     Review,
     Scale,
     Wall,
-    at_least,
     at_most,
     columns,
     heights_apart,
@@ -115,22 +114,19 @@ def wall_read_before_closing(wall: Wall, given: Given) -> Outcome:
     missing = [key for key, known in needed.items() if not known]
     if missing or wall.length is None:
         return Open("how the wall was read, and how much of it there is to read", *missing)
-    start, end = wall.length.like(0), wall.length
-    if wall.extent:
-        start, end = wall.extent.start or start, min(wall.extent.end or end, end)
-    long, spot = given.quantity("long_wall", Length), given.quantity("reading_spot", Length)
     readings = [reading for reading in wall.readings_of(ReadOf.WALL) if reading.taken_by(given.today)]
-    unplaced = lacking(readings, "height")
-    if not at_most(wall.length, long):
-        unplaced = lacking(readings, "at", "height")
-        placed = [(one.at, one) for one in readings if one.at is not None]
-        readings = [one for at, one in placed if at_least(at + spot, start) and at_most(at, end + spot)]
-    is_short = at_most(end - start, long)
-    flaw = _column_read(readings, "", given) if is_short else _columns_read(readings, start, end, given)
+    if at_most(wall.length, given.quantity("long_wall", Length)):
+        flaw, unplaced = _column_read(readings, "", given), lacking(readings, "height")
+    else:
+        flaw, unplaced = _columns_read(readings, wall.length, given), lacking(readings, "at", "height")
     return Open("where the wall was read", *unplaced) if flaw and unplaced else flaw or PASS
 
 
-@closing_in("readings-on-one-scale", needs=(*MASONRY, "scale"), reads=("masonry_scales", "reading_spot"))
+@closing_in(
+    "readings-on-one-scale",
+    needs=(*MASONRY, "readings", "scale"),
+    reads=("exposed_faces", "masonry_scales", "reading_spot"),
+)
 def readings_on_one_scale(wall: Wall, given: Given) -> Outcome:
     """Readings of masonry are on a scale that there is a limit for; relative digits never stand for percent.
 
@@ -140,21 +136,23 @@ def readings_on_one_scale(wall: Wall, given: Given) -> Outcome:
     off, scales = _off_masonry(wall), given.words("masonry_scales")
     readings = newest_of_each_spot(wall.readings_of(ReadOf.WALL), given.quantity("reading_spot", Length), given.today)
     if off or not readings:
-        return off or NOT_APPLICABLE
+        return off or _unread(wall, given)
     for reading in readings:
         if reading.scale and reading.scale not in scales:
             says = f"{reading.called} is on the {reading.scale} scale, and masonry has no limit on that scale"
-            remedy = Remedy(
-                f"{READ_AGAIN}, on the {scales[0]} scale, or have a sample dried in an oven; what a pin meter shows "
-                "in masonry on its wood scale is wood-equivalent"
-            )
+            remedy = Remedy(f"{READ_AGAIN}, on the {scales[0]} scale, or have a sample dried in an oven")
+            if reading.scale is Scale.WOOD:
+                remedy = Remedy(f"if pins were set in the wall itself, the scale is {scales[0]}: correct the word")
             return Fail(says, measured=reading.scale, allowed=" or ".join(scales), remedy=remedy)
     unknown = lacking(readings, "scale")
     return Open("on which scale the wall was read", *unknown) if unknown else PASS
 
 
 @closing_in(
-    "readings-recent", level=Level.WARNING, needs=(*MASONRY, "date"), reads=("reading_age", "reading_spot", "wet_work")
+    "readings-recent",
+    level=Level.WARNING,
+    needs=(*MASONRY, "readings", "date"),
+    reads=("exposed_faces", "reading_age", "reading_spot", "wet_work"),
 )
 def readings_recent(wall: Wall, given: Given) -> Outcome:
     """The wall was read shortly before it is closed, and after the last wet work on it.
@@ -164,7 +162,7 @@ def readings_recent(wall: Wall, given: Given) -> Outcome:
     """
     off, readings = _off_masonry(wall), wall.readings_of(ReadOf.WALL)
     if off or not readings:
-        return off or NOT_APPLICABLE
+        return off or _unread(wall, given)
     undated = lacking(readings, "date")
     if undated:
         return Open("when the wall was read", *undated)
@@ -246,7 +244,8 @@ def timber_dry_enough(wall: Wall, given: Given) -> Outcome:
     if others or unread:
         missing = lacking(others, "scale", "value")
         missing += ["readings"] if unread or not missing else []
-        return Open(f"how dry the timber is ({' and '.join(timber)}), on the wood scale", *missing)
+        wanted = f"a reading with of: {min(unread, default=timber[0])}"
+        return Open(f"how dry the timber is ({' and '.join(timber)}), on the wood scale, by {wanted}", *missing)
     return PASS
 
 
@@ -271,7 +270,7 @@ def no_timber_on_damp_wall(wall: Wall, given: Given) -> Outcome:
         return timber
     worst, unjudged = _wettest(wall, given)
     if worst and worst.is_wet:
-        spot = f" {worst.reading.where}" if worst.reading.where else ""
+        spot = f" at {worst.reading.where}" if worst.reading.where else ""
         says = f"{timber} would go on a wall that reads {{measured}}{spot}; above {{allowed}} no timber goes on it"
         remedy = Remedy("cure the damp and let the wall dry first, or choose a lining without timber")
         return Fail(says, measured=worst.value, allowed=worst.stop, remedy=remedy)
@@ -309,6 +308,13 @@ def _needs_no_reading(wall: Wall, given: Given) -> bool:
     return not hints and _is_unexposed(wall, given)
 
 
+def _unread(wall: Wall, given: Given) -> Outcome:
+    """What rules about readings answer where there are none: open where some are needed and none is recorded."""
+    if wall.readings_recorded or _needs_no_reading(wall, given):
+        return NOT_APPLICABLE
+    return Open("moisture readings of the wall", "readings")
+
+
 def _column_read(readings: list[Reading], where: str, given: Given) -> Fail | None:
     """What is wrong with readings that should be low, in the middle and high; None where they are."""
     low, wanted = given.quantity("reading_low_height", Length), given.count("reading_heights") or 0
@@ -323,7 +329,7 @@ def _column_read(readings: list[Reading], where: str, given: Given) -> Fail | No
     return Fail(says, measured=heights[0], allowed=low, remedy=remedy)
 
 
-def _columns_read(readings: list[Reading], start: Length, end: Length, given: Given) -> Fail | None:
+def _columns_read(readings: list[Reading], length: Length, given: Given) -> Fail | None:
     """What is wrong with readings that should be in columns all along the wall; None where they are."""
     wanted, gap = given.count("reading_columns") or 0, given.quantity("reading_column_gap", Length)
     found = columns(readings, given.quantity("reading_spot", Length))
@@ -331,10 +337,10 @@ def _columns_read(readings: list[Reading], start: Length, end: Length, given: Gi
     complete = [at for at, flaw in flaws.items() if flaw is None]
     remedy = Remedy("read the wall low, in the middle and high in one more column")
     if len(complete) < wanted:
-        says = f"{end.like(end - start)} of wall is read in {{measured}} of the {{allowed}} columns that it takes"
+        says = f"{length} of wall is read in {{measured}} of the {{allowed}} columns that it takes"
         fewer = Fail(says, measured=len(complete), allowed=wanted, remedy=remedy)
         return next((flaw for flaw in flaws.values() if flaw and len(flaws) >= wanted), fewer)
-    left, right = max(pairwise((start, *complete, end)), key=lambda pair: pair[1] - pair[0])
+    left, right = max(pairwise(complete), key=lambda pair: pair[1] - pair[0])
     apart = right.like(right - left)
     says = (
         f"{{measured}} of wall, from {left} to {right} along, has no column of readings; at most {{allowed}} is allowed"

@@ -176,6 +176,17 @@ def test_a_rule_that_is_not_installed_leaves_it_open(record: Callable[..., PlanR
     assert "thatch-is-dry" in unknown.message
 
 
+def test_one_that_ran_out_is_told_also_where_its_rule_is_not_installed(record: Callable[..., PlanRecord]) -> None:
+    (over,) = of(record(leave("thatch-is-dry", "churn", until="2026-05-31")), MINE)
+    assert over.outcome is Verdict.FAIL
+    assert "ran out" in over.message
+
+
+def test_the_whole_plan_is_too_broad(record: Callable[..., PlanRecord]) -> None:
+    (broad,) = of(record(leave("walls-are-straight", "plan")), MINE)
+    assert "too broad" in broad.message
+
+
 @pytest.mark.parametrize(
     "wanted",
     [

@@ -274,7 +274,7 @@ def test_no_text_takes_long() -> None:
         (Length(0.1 + 0.2, "m"), "0.3 m"),
         (Length(0.1 + 0.2 - 0.3, "m"), "0 m"),
         (Length(1 / 3, "m"), "0.3333 m"),
-        (Length(2.50412, "m"), "2.50412 m"),
+        (Length(2.50412, "m"), "2.504 m"),
         (Length(12.345678, "mm"), "12346 mm"),
         (Length(-0.005, "mm"), "-5 mm"),
         (Length(2.5908, "ft in"), "8 ft 6 in"),

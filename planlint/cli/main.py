@@ -65,7 +65,11 @@ def _print_version(ctx: click.Context, _: click.Parameter, value: bool) -> None:
         ctx.exit()
 
 
-@click.command(cls=Commands, invoke_without_command=True, context_settings={"max_content_width": 100})
+@click.command(
+    cls=Commands,
+    invoke_without_command=True,
+    context_settings={"max_content_width": 100, "help_option_names": ["-h", "--help"]},
+)
 @click.option(
     "--version", is_flag=True, is_eager=True, expose_value=False, callback=_print_version, help="Print the version."
 )

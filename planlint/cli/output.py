@@ -35,10 +35,11 @@ def complain(message: str, hint: str = "") -> None:
 
 def page() -> Page:
     """The page that standard output is: a terminal has its width and may have colour, all else has neither."""
+    # COLUMNS says the width of a pipe too, such as one into a pager.
+    width = max(40, min(shutil.get_terminal_size((_PIPED, 24)).columns, _WIDEST))
     if not sys.stdout.isatty():
-        return Page(_PIPED)
-    width = min(shutil.get_terminal_size().columns, _WIDEST)
-    return Page(max(width, 40), colour=not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb")
+        return Page(width)
+    return Page(width, colour=not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb")
 
 
 def write_whole(file: str, text: str) -> None:

@@ -150,7 +150,7 @@ def _written_runs(fields: Fields) -> Iterator[_Written]:
     for index, (start, end) in enumerate(pairwise(stops), 1):
         yield _Written((*fields.path, "chain", index), start, end, lengths.quantity(end, Length), nothing)
     for end in lengths.data:
-        if end not in stops[1:]:
+        if end not in stops:
             yield _Written((*lengths.path, end), None, end, lengths.quantity(end, Length), nothing)
     for run in fields.items("runs"):
         yield _Written(run.path, run.text("from"), run.text("to") or "", run.quantity("length", Length), run)

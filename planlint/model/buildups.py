@@ -1,11 +1,14 @@
 """What walls are made of and lined with: boards, bases, linings and their layers."""
 
+import re
 from dataclasses import dataclass
 from typing import ClassVar
 
 from planlint.model.thing import Thing
 from planlint.model.words import Faces
 from planlint.units import Length
+
+_STUD = re.compile(r"\bstud(s|work|ding|wall)?\b")
 
 
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)
@@ -39,7 +42,7 @@ class Base(Thing):
     @property
     def is_stud(self) -> bool | None:
         """Whether the base is a frame of studs; every other base is masonry. None where no material is given."""
-        return None if self.material is None else "stud" in self.material.casefold()
+        return None if self.material is None else bool(_STUD.search(self.material.casefold()))
 
     @property
     def is_masonry(self) -> bool | None:

@@ -118,6 +118,15 @@ class Run(Thing):
         return walls[last:] + walls[: first + 1] if way.passes_start else walls[first : last + 1]
 
     @property
+    def shows_whole_way(self) -> bool:
+        """Whether `surfaces` are all that it runs behind: a cable from the board or another room passes others."""
+        if not (self.start and self.end):
+            return False
+        surfaces = {self.start.on, self.end.on}
+        walls = [surface for surface in surfaces if isinstance(surface, Wall)]
+        return self._way is not None or (len({surface.room for surface in surfaces}) == 1 and len(walls) <= 1)
+
+    @property
     def _way(self) -> geometry.Way | None:
         """Its way between two points on the walls of one closed room.
 

@@ -7,8 +7,9 @@ from planlint.records import InspectionRecord, Level, PlanRecord, Verdict
 from planlint.reports.page import Page, Tone, count, listing
 
 _STANDING = (
-    "planlint looks at what a plan records and its rules cover, and at nothing else: not at structure, gas, fire, "
-    "or what no one has measured. A check that passed says that the record fits the limits named above. "
+    "planlint looks at what a plan records and its rules cover, and at nothing else: not at structure, gas, fire or "
+    "flues, asbestos or lead, whether breakers and cables fit together, condensation, or what no one has measured. "
+    "A check that passed says that the record fits the limits named above. "
     "Local code and licensed people decide what may be done and what may be covered up."
 )
 
@@ -56,7 +57,11 @@ def _left_out(plan: PlanRecord, record: InspectionRecord) -> Iterator[str]:
     if plan.crashes:
         rules = listing(sorted({crash.rule for crash in plan.crashes}))
         yield f"{count(len(plan.crashes), 'check')} broke down, by a mistake of the rule and not of the plan: {rules}."
-    if plan.nothing_to_judge:
+    if not plan.rules:
+        yield "Anything: planlint has no rule yet for what was asked for."
+    if plan.nothing_to_judge and record.narrowed:
+        yield f"{count(len(plan.nothing_to_judge), 'rule')} found nothing to judge in what was asked for."
+    elif plan.nothing_to_judge:
         yield (
             f"{count(len(plan.nothing_to_judge), 'rule')} found nothing in the plan to judge: "
             f"{listing(plan.nothing_to_judge)}."

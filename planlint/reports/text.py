@@ -37,7 +37,9 @@ def _plan(plan: PlanRecord, record: InspectionRecord, page: Page) -> Iterator[st
             if entry.lead.caution and not entry.is_open:
                 cautions.setdefault(entry.lead.caution, []).append(number)
         yield "\n".join(items)
-    if not number:
+    if not plan.rules:
+        yield page.paragraph("Nothing was checked: planlint has no rule yet for what was asked for.")
+    elif not number:
         yield page.paragraph("There is nothing to put right or to add in what was checked.")
     if cautions:
         lines = [page.paragraph(f"{caution} ({_items(numbers)})", 2) for caution, numbers in cautions.items()]
@@ -76,7 +78,9 @@ def _message(entry: Entry) -> str:
         return entry.lead.message
     add = f" (add {', '.join(entry.lead.missing)})" if entry.lead.missing else ""
     wanted = (finding.message.removeprefix("not recorded: ") for finding in entry.findings)
-    return "; ".join(dict.fromkeys(said.partition(" (add ")[0] if add else said for said in wanted)) + add
+    said = dict.fromkeys(text.partition(" (add ")[0] if add else text for text in wanted)
+    # Rules that wait for the same keys say so in their own words each; one of them is enough.
+    return min(said, key=len) + add
 
 
 def _conceded(finding: Finding, stop: Stop, page: Page) -> str:

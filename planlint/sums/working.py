@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from functools import wraps
 from typing import TypeVar
 
-from planlint.model.services import Circuit
+from planlint.model.services import Run
 from planlint.rule import Given
 
+Of = TypeVar("Of")
 T = TypeVar("T")
 
 
@@ -22,20 +23,28 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Lacking:
-    """Why a sum cannot be done: what is not recorded, and the keys to add (see `Open`)."""
+    """Why a sum cannot be done: what is not recorded, and the keys to add (see `Open`).
+
+    Without keys nothing that could be recorded would help: a figure lies outside of what a formula or a table holds for.
+    """
 
     what: str
     keys: tuple[str, ...]
 
 
-def within_range(sum_of: Callable[[Circuit, Given], T]) -> Callable[[Circuit, Given], T | Lacking]:
+def within_range(sum_of: Callable[[Of, Given], T]) -> Callable[[Of, Given], T | Lacking]:
     """Say which figure lies outside of what a formula holds for, in place of a result."""
 
     @wraps(sum_of)
-    def guarded(circuit: Circuit, given: Given) -> T | Lacking:
+    def guarded(thing: Of, given: Given) -> T | Lacking:
         try:
-            return sum_of(circuit, given)
+            return sum_of(thing, given)
         except ValueError as error:
             return Lacking(str(error), ())
 
     return guarded
+
+
+def key_of(run: Run, key: str) -> str:
+    """The path of a key that a run may have of its own, seen from its circuit; in a chain it is the circuit's."""
+    return f"{run.place}.{key}" if "runs" in run.path else key
