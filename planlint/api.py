@@ -1,7 +1,7 @@
 """All that an author of rules imports: the decorator, the outcomes, the things of a plan and their words."""
 
 from planlint.limit_values import Row
-from planlint.model.buildups import Base, Battens, Board, Layer, Lining
+from planlint.model.buildups import Base, Battens, Board, Layer, Lining, boards_of
 from planlint.model.plan import Passage, Plan
 from planlint.model.readings import (
     Judged,
@@ -29,18 +29,23 @@ from planlint.model.rooms import (
     Task,
     Wall,
 )
-from planlint.model.services import SUPPLY, Box, Circuit, Conductors, Point, Run
+from planlint.model.services import SUPPLY, Box, Circuit, Conductors, Conduit, Point, RecordedTest, Run, Supply
 from planlint.model.thing import Thing
 from planlint.model.words import (
+    Cable,
+    Curve,
+    Earthing,
     Edge,
     Faces,
     HeightsFrom,
     Joint,
+    Method,
     OpeningKind,
     PointKind,
     ReadOf,
     Scale,
     Serves,
+    Tested,
 )
 from planlint.records import HoldPoint, Level
 from planlint.rule import (
@@ -54,6 +59,24 @@ from planlint.rule import (
     Review,
     rule,
 )
+from planlint.sums.breakers import LIMITS_OF_BREAKERS, goes_by_section, largest_foreseen, made, wanted_capacity
+from planlint.sums.capacity import (
+    LIMITS_OF_CAPACITY,
+    LIMITS_OF_LOAD,
+    Capacity,
+    capacity,
+    load_current,
+    recorded_load,
+    run_capacity,
+)
+from planlint.sums.conduit import LIMITS_OF_CONDUIT, Fill, conduit_fill
+from planlint.sums.earth import LIMITS_OF_EARTH, EarthFault, earth_fault, usual_earth
+from planlint.sums.left import LIMITS_OF_ELECTRODE, Electrode, electrode
+from planlint.sums.lying import LIMITS_OF_LYING, Lying, derived_lying, is_kinder, lying, spoken
+from planlint.sums.points import Most, PointsFed, Unforeseen, is_mixed, lights_fed, most_fed, sockets_fed, spoken_use
+from planlint.sums.ring import ring_of
+from planlint.sums.way import LIMITS_OF_DROP, LIMITS_OF_LOOP, Drop, Loop, fault_loop, voltage_drop
+from planlint.sums.working import CIRCUITS_CAUTION, FIGURES, Lacking, Step
 from planlint.units import (
     Area,
     Current,
@@ -61,11 +84,26 @@ from planlint.units import (
     Length,
     Quantity,
     Ratio,
+    Resistance,
+    Temperature,
+    Voltage,
     at_least,
     at_most,
+    show,
 )
 
 __all__ = [
+    "CIRCUITS_CAUTION",
+    "FIGURES",
+    "LIMITS_OF_BREAKERS",
+    "LIMITS_OF_CAPACITY",
+    "LIMITS_OF_CONDUIT",
+    "LIMITS_OF_DROP",
+    "LIMITS_OF_EARTH",
+    "LIMITS_OF_ELECTRODE",
+    "LIMITS_OF_LOAD",
+    "LIMITS_OF_LOOP",
+    "LIMITS_OF_LYING",
     "NOT_APPLICABLE",
     "PASS",
     "SUPPLY",
@@ -74,16 +112,25 @@ __all__ = [
     "Battens",
     "Board",
     "Box",
+    "Cable",
+    "Capacity",
     "Ceiling",
     "Circuit",
     "Conductors",
+    "Conduit",
     "Corner",
     "Current",
+    "Curve",
     "Damp",
+    "Drop",
     "Duration",
+    "EarthFault",
+    "Earthing",
     "Edge",
+    "Electrode",
     "Faces",
     "Fail",
+    "Fill",
     "Floor",
     "FrameJoint",
     "Given",
@@ -92,10 +139,15 @@ __all__ = [
     "HoldPoint",
     "Joint",
     "Judged",
+    "Lacking",
     "Layer",
     "Length",
     "Level",
     "Lining",
+    "Loop",
+    "Lying",
+    "Method",
+    "Most",
     "Open",
     "Opening",
     "OpeningKind",
@@ -105,11 +157,14 @@ __all__ = [
     "Plan",
     "Point",
     "PointKind",
+    "PointsFed",
     "Quantity",
     "Ratio",
     "ReadOf",
     "Reading",
+    "RecordedTest",
     "Remedy",
+    "Resistance",
     "RevealEdge",
     "Review",
     "Room",
@@ -118,17 +173,49 @@ __all__ = [
     "Scale",
     "Serves",
     "SocketHeights",
+    "Step",
+    "Supply",
     "Surface",
     "SwitchHeights",
     "Task",
+    "Temperature",
+    "Tested",
     "Thing",
+    "Unforeseen",
+    "Voltage",
     "Wall",
     "at_least",
     "at_most",
+    "boards_of",
+    "capacity",
     "columns",
+    "conduit_fill",
+    "derived_lying",
+    "earth_fault",
+    "electrode",
+    "fault_loop",
+    "goes_by_section",
     "heights_apart",
+    "is_kinder",
+    "is_mixed",
     "lacking",
+    "largest_foreseen",
+    "lights_fed",
+    "load_current",
+    "lying",
+    "made",
+    "most_fed",
     "newest_of_each_spot",
+    "recorded_load",
+    "ring_of",
     "rule",
+    "run_capacity",
+    "show",
+    "sockets_fed",
+    "spoken",
+    "spoken_use",
+    "usual_earth",
+    "voltage_drop",
+    "wanted_capacity",
     "worst_of",
 ]

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from planlint.api import (
+    CIRCUITS_CAUTION,
     NOT_APPLICABLE,
     PASS,
     SUPPLY,
@@ -11,22 +12,24 @@ from planlint.api import (
     Fail,
     Given,
     HoldPoint,
+    Lacking,
     Level,
     Open,
     Outcome,
     Point,
     PointKind,
+    PointsFed,
     Remedy,
     Run,
     Serves,
+    Unforeseen,
     at_least,
-    at_most,
+    is_mixed,
+    lights_fed,
+    most_fed,
     rule,
-)
-
-CAUTION = (
-    "Work on circuits only when they are dead and proved dead; in many places fixed wiring is licensed work, "
-    "and the local code decides."
+    sockets_fed,
+    spoken_use,
 )
 
 SUITS_ANY = (PointKind.SWITCH, PointKind.JUNCTION)
@@ -42,14 +45,6 @@ SUITS = {
 }
 """Which points suit what a circuit serves."""
 
-SPOKEN: dict[str, str] = {
-    Serves.COOKER: "a cooker",
-    Serves.HEATING: "fixed heating",
-    Serves.LAUNDRY: "a washing machine or dryer",
-    Serves.APPLIANCE: "an appliance",
-}
-"""How one speaks of what a circuit serves, where the word alone would not do."""
-
 
 @rule(
     "sockets-and-lights-apart",
@@ -58,7 +53,7 @@ SPOKEN: dict[str, str] = {
     guards=HoldPoint.CLOSING_IN,
     needs=("serves",),
     reads=("sockets_and_lights_together",),
-    caution=CAUTION,
+    caution=CIRCUITS_CAUTION,
 )
 def sockets_and_lights_apart(circuit: Circuit, given: Given) -> Outcome:
     """No circuit feeds both sockets and lights, and every point suits what its circuit serves.
@@ -67,7 +62,7 @@ def sockets_and_lights_apart(circuit: Circuit, given: Given) -> Outcome:
     Source: common practice; the limit set says where a country allows it.
     """
     together = given.choice("sockets_and_lights_together") == "allowed"
-    if _is_mixed(circuit) and not together:
+    if is_mixed(circuit) and not together:
         sockets = _names(circuit.points_of(PointKind.SOCKET), circuit.also_sockets)
         lights = _names(circuit.points_of(PointKind.LIGHT), circuit.also_lights)
         return Fail(
@@ -86,7 +81,7 @@ def sockets_and_lights_apart(circuit: Circuit, given: Given) -> Outcome:
     strange += [f"{count} elsewhere ({kind})" for kind, count in elsewhere if count and kind not in suited]
     if strange:
         return Fail(
-            f"the circuit serves {_spoken(circuit.serves)}, but feeds {', '.join(strange)}",
+            f"the circuit serves {spoken_use(circuit.serves)}, but feeds {', '.join(strange)}",
             measured=", ".join(strange),
             allowed=" or ".join(SUITS[circuit.serves]),
             remedy=Remedy("feed it from a circuit that serves its kind, or correct what this one serves"),
@@ -101,7 +96,7 @@ def sockets_and_lights_apart(circuit: Circuit, given: Given) -> Outcome:
     guards=HoldPoint.CLOSING_IN,
     needs=("section", "breaker.rating"),
     reads=("socket_points_per_circuit", "socket_counting", "sockets_and_lights_together"),
-    caution=CAUTION,
+    caution=CIRCUITS_CAUTION,
 )
 def socket_points_per_circuit(circuit: Circuit, given: Given) -> Outcome:
     """A circuit feeds no more socket outlets than the limit, those elsewhere included.
@@ -109,14 +104,7 @@ def socket_points_per_circuit(circuit: Circuit, given: Given) -> Outcome:
     Why: every outlet invites a load; too many on one breaker and it trips, or the cable runs warm for years.
     Source: common practice; the limit set names a country's own figure.
     """
-    by_outlet = given.choice("socket_counting") == "outlets"
-    sockets = circuit.points_of(PointKind.SOCKET)
-    fed = sum(point.outlets if by_outlet else 1 for point in sockets) + circuit.also_sockets
-    what = "socket outlets" if by_outlet else "socket plates"
-    # Where lights may share the circuit they take the place of sockets. Where they may not, that is found already.
-    if fed and _is_mixed(circuit) and given.choice("sockets_and_lights_together") == "allowed":
-        fed, what = fed + _lights(circuit), f"{what} and lights"
-    return _not_too_many(circuit, fed, what, "socket_points_per_circuit", given)
+    return _not_too_many(circuit, sockets_fed(circuit, given), given)
 
 
 @rule(
@@ -126,7 +114,7 @@ def socket_points_per_circuit(circuit: Circuit, given: Given) -> Outcome:
     guards=HoldPoint.CLOSING_IN,
     needs=("section", "breaker.rating"),
     reads=("light_points_per_circuit",),
-    caution=CAUTION,
+    caution=CIRCUITS_CAUTION,
 )
 def light_points_per_circuit(circuit: Circuit, given: Given) -> Outcome:
     """A circuit feeds no more light points than the limit, those elsewhere included.
@@ -134,7 +122,7 @@ def light_points_per_circuit(circuit: Circuit, given: Given) -> Outcome:
     Why: when one breaker trips, only a part of the house should go dark.
     Source: NF C 15-100, as quoted by trade guides; the limit set names a country's own figure.
     """
-    return _not_too_many(circuit, _lights(circuit), "light points", "light_points_per_circuit", given)
+    return _not_too_many(circuit, lights_fed(circuit), given)
 
 
 @rule(
@@ -143,7 +131,7 @@ def light_points_per_circuit(circuit: Circuit, given: Given) -> Outcome:
     level=Level.WARNING,
     guards=HoldPoint.CLOSING_IN,
     reads=("own_circuit_kinds",),
-    caution=CAUTION,
+    caution=CIRCUITS_CAUTION,
 )
 def appliance_has_own_circuit(circuit: Circuit, given: Given) -> Outcome:
     """A cooker, a washing machine and fixed heating each stand alone on their circuit.
@@ -168,7 +156,7 @@ def appliance_has_own_circuit(circuit: Circuit, given: Given) -> Outcome:
     names = _names(beside, also)
     own_points = ", ".join(point.name for point in circuit.points if point.kind == alone)
     return Fail(
-        f"{_spoken(alone)}{f' ({own_points})' if own_points else ''} shares its circuit with {names}",
+        f"{spoken_use(alone)}{f' ({own_points})' if own_points else ''} shares its circuit with {names}",
         measured=names,
         allowed="nothing beside it",
         remedy=Remedy("feed it by a circuit of its own, straight from the distribution board"),
@@ -188,7 +176,7 @@ def appliance_has_own_circuit(circuit: Circuit, given: Given) -> Outcome:
         "conductor_section_others",
         "sockets_and_lights_together",
     ),
-    caution=CAUTION,
+    caution=CIRCUITS_CAUTION,
 )
 def conductor_section(circuit: Circuit, given: Given) -> Outcome:
     """The conductors of every run are at least as thick as what the circuit serves asks for.
@@ -203,11 +191,11 @@ def conductor_section(circuit: Circuit, given: Given) -> Outcome:
         return Open("what the circuit serves, or the section of its conductors", *missing)
     own = circuit.serves in (Serves.SOCKETS, Serves.LIGHTS, Serves.COOKER)
     least = given.quantity(f"conductor_section_{circuit.serves if own else 'others'}", Area)
-    if _is_mixed(circuit) and given.choice("sockets_and_lights_together") == "allowed":
+    if is_mixed(circuit) and given.choice("sockets_and_lights_together") == "allowed":
         least = max(least, given.quantity("conductor_section_sockets", Area))
     if not at_least(thinnest, least):
         return Fail(
-            f"conductors of {{measured}} feed {_spoken(circuit.serves)}; at least {{allowed}} is wanted",
+            f"conductors of {{measured}} feed {spoken_use(circuit.serves)}; at least {{allowed}} is wanted",
             measured=thinnest,
             allowed=least,
             remedy=Remedy(f"pull {least} or more before the wall is closed; a smaller breaker alone is not the remedy"),
@@ -224,7 +212,7 @@ def conductor_section(circuit: Circuit, given: Given) -> Outcome:
     needs=("conductors", "conductors.line", "conductors.neutral", "conductors.earth"),
     reads=("line_colours", "neutral_colours", "earth_colours"),
     guards_life=True,
-    caution=CAUTION,
+    caution=CIRCUITS_CAUTION,
 )
 def conductor_colours(circuit: Circuit, given: Given) -> Outcome:
     """Each conductor has the colour of its purpose: earth green-yellow, neutral blue, line brown, black or grey.
@@ -263,7 +251,7 @@ def conductor_colours(circuit: Circuit, given: Given) -> Outcome:
     level=Level.ERROR,
     guards=HoldPoint.CLOSING_IN,
     needs=("circuit", "chain", "from"),
-    caution=CAUTION,
+    caution=CIRCUITS_CAUTION,
 )
 def point_is_fed(point: Point, given: Given) -> Outcome:
     """A point's circuit exists, and its runs reach the point from the supply.
@@ -299,7 +287,7 @@ def point_is_fed(point: Point, given: Given) -> Outcome:
     level=Level.ERROR,
     guards=HoldPoint.CLOSING_IN,
     needs=("from", "chain", "circuit"),
-    caution=CAUTION,
+    caution=CIRCUITS_CAUTION,
 )
 def run_leads_somewhere(run: Run, given: Given) -> Outcome:
     """The two ends of a run are there and on its circuit, and it closes no loop unless the circuit is a ring.
@@ -359,50 +347,25 @@ def _names(points: list[Point], elsewhere: int) -> str:
     return ", ".join([*names, f"{elsewhere} elsewhere"] if elsewhere else names)
 
 
-def _spoken(served: str) -> str:
-    return SPOKEN.get(served, served)
-
-
-def _is_mixed(circuit: Circuit) -> bool:
-    """Whether it feeds both sockets and lights."""
-    sockets = circuit.also_sockets or circuit.points_of(PointKind.SOCKET)
-    return bool(sockets and (circuit.also_lights or circuit.points_of(PointKind.LIGHT)))
-
-
-def _lights(circuit: Circuit) -> int:
-    """How many light points it feeds, those elsewhere included."""
-    return sum(point.outlets for point in circuit.points_of(PointKind.LIGHT)) + circuit.also_lights
-
-
-def _not_too_many(circuit: Circuit, fed: int, what: str, limit: str, given: Given) -> Outcome:
-    """Whether what a circuit feeds stays within a limit that is one count, or goes by section and breaker."""
-    if not fed:
+def _not_too_many(circuit: Circuit, fed: PointsFed, given: Given) -> Outcome:
+    """Whether what a circuit feeds stays within the limit on it."""
+    if not fed.number:
         return NOT_APPLICABLE
-    rows = given.table(limit)
-    allowed = given.count(limit) if rows is None else None
-    if rows is not None:
-        section, rating = circuit.thinnest, circuit.breaker_rating
-        missing = [key for key, value in (("section", section), ("breaker.rating", rating)) if value is None]
-        if section is None or rating is None:
-            return Open(f"the section and the breaker, by which the number of {what} goes", *missing)
-        fitting = [
-            int(row["points"])
-            for row in rows
-            if at_least(section, float(row["section"])) and at_most(rating, float(row["breaker"]))
-        ]
-        if not fitting:
-            return Fail(
-                f"no {what} are foreseen on {{measured}}; it takes {{allowed}}",
-                measured=f"{section} behind {rating}",
-                allowed=" or ".join(f"{row['section']} behind {row['breaker']}" for row in rows),
-                remedy=Remedy("fit a smaller breaker, or pull thicker conductors before the wall is closed"),
-            )
-        allowed = max(fitting)
-    if allowed is None or fed <= allowed:
+    most = most_fed(circuit, fed, given)
+    if isinstance(most, Lacking):
+        return Open(most.what, *most.keys)
+    if isinstance(most, Unforeseen):
+        return Fail(
+            f"no {fed.what} are foreseen on {{measured}}; it takes {{allowed}}",
+            measured=most.laid,
+            allowed=most.foreseen,
+            remedy=Remedy("fit a smaller breaker, or pull thicker conductors before the wall is closed"),
+        )
+    if most.number is None or fed.number <= most.number:
         return PASS
     return Fail(
-        f"the circuit feeds {{measured}} {what}; {{allowed}} is the most",
-        measured=fed,
-        allowed=allowed,
+        f"the circuit feeds {{measured}} {fed.what}; {{allowed}} is the most",
+        measured=fed.number,
+        allowed=most.number,
         remedy=Remedy("put some of them on a second circuit while the cables can still be laid"),
     )

@@ -23,7 +23,7 @@ ROWS = (
     {"registry"},
     {"concessions", "cutting", "drawing"},
     {"inspection", "takeoff"},
-    {"release", "mend"},
+    {"release", "mend", "schedules"},
     {"reports"},
     {"cli"},
 )
@@ -36,6 +36,7 @@ INNER = {
     "syntax": "source",
     "grammar": "units",
     "limit_values": "limits",
+    "circuit_records": "records",
 }
 PROGRAM = Path(planlint.__file__).parent
 RULES = sorted(path for path in Path(planlint.rules.__path__[0]).glob("*.py") if path.name != "__init__.py")

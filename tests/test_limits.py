@@ -481,6 +481,7 @@ KEYS = {
     "insulation_factor": ("enclosed",),
     "breaker_ratings": ("rating",),
     "socket_points_per_circuit": ("section", "breaker"),
+    "ring_circuits": ("section", "breaker"),
 } | dict.fromkeys(("conductor_resistance", "largest_breaker", "wire_diameter"), ("section",))
 
 

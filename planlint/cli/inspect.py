@@ -1,41 +1,15 @@
 """`planlint inspect`: the main job."""
 
-from dataclasses import dataclass
 from datetime import date
-from difflib import get_close_matches
-from pathlib import Path
 
 import click
 
+from planlint.cli.asked import Asked, reading, refuse_clashes
 from planlint.cli.output import page, say, write_whole
 from planlint.errors import Fault, PlanFaults
 from planlint.records import Finding, HoldPoint, InspectionRecord, Level, Verdict
 
 _FORMATS = ("text", "lines", "json")
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """A report that was asked for; without a file it goes to standard output."""
-
-    format: str
-    file: str | None
-
-
-def _read_reports(_: click.Context, __: click.Parameter, values: tuple[str, ...]) -> tuple[Asked, ...]:
-    """Each --report, as FORMAT or FORMAT=FILE."""
-    return tuple(_read_report(value) for value in values)
-
-
-def _read_report(value: str) -> Asked:
-    wanted, equals, file = value.partition("=")
-    if wanted not in _FORMATS:
-        near = get_close_matches(wanted, _FORMATS, n=1)
-        hint = f"did you mean {near[0]}?" if near else f"there are {', '.join(_FORMATS)}"
-        raise click.BadParameter(f"there is no report called {wanted}; {hint}")
-    if equals and not file:
-        raise click.BadParameter(f"there is no file after {value}; write {wanted}=FILE")
-    return Asked(wanted, file or None)
 
 
 def _read_day(_: click.Context, __: click.Parameter, value: str | None) -> date:
@@ -52,7 +26,7 @@ def _read_day(_: click.Context, __: click.Parameter, value: str | None) -> date:
     "--report",
     "reports",
     multiple=True,
-    callback=_read_reports,
+    callback=reading(_FORMATS),
     metavar="FORMAT[=FILE]",
     help="What to write: text, lines (file:line:column: level: message) or json; with =FILE into a file. "
     "May be given several times. [default: text]",
@@ -108,7 +82,7 @@ def command(  # noqa: PLR0913 - one argument an option, each passed by its name
     if not reports and not list_missing:
         reports = (Asked("text", None),)
     found = find(plans)
-    _refuse_clashes(reports, found.plans, list_missing=list_missing)
+    refuse_clashes(reports, found.plans, ["--list-missing"] * list_missing)
     rulebook = load_rulebook()
     rulebook.choose(only)
     if limits is not None:
@@ -121,24 +95,6 @@ def command(  # noqa: PLR0913 - one argument an option, each passed by its name
     trouble = [*troubles(record), *unwritten]
     click.echo(render(trouble), err=True, nl=False)
     return 2 if trouble else int(any(stops(finding, stop_at) for plan in record.plans for finding in plan.findings))
-
-
-def _refuse_clashes(reports: tuple[Asked, ...], plans: tuple[str, ...], *, list_missing: bool) -> None:
-    """Refuse what would mix two reports or write over a plan."""
-    shown = [report.format for report in reports if not report.file] + ["--list-missing"] * list_missing
-    if len(shown) > 1:
-        raise click.UsageError(
-            f"{' and '.join(shown)} cannot both go to standard output; "
-            f"give one a file, such as --report {shown[0]}=FILE"
-        )
-    taken = {Path(plan).resolve() for plan in plans}
-    for report in reports:
-        if report.file:
-            target = Path(report.file).resolve()
-            if target in taken:
-                raise click.UsageError(f"{report.file} is a plan or has a report already; name another file")
-            if target.is_file() or not target.exists():
-                taken.add(target)
 
 
 def stops(finding: Finding, stop_at: str) -> bool:

@@ -104,14 +104,15 @@ def load_rulebook() -> Rulebook:
 
 def _inspect(plan: str, wanted: Wanted, rulebook: Rulebook) -> Result:
     try:
-        return inspect(_read(plan), rulebook, wanted)
+        return inspect(read(plan), rulebook, wanted)
     except PlanFaults as error:
         return error.faults
     except UsageError as error:
         return (Fault(plan, 0, 0, str(error)),)
 
 
-def _read(plan: str) -> source.Document:
+def read(plan: str) -> source.Document:
+    """The document of a plan that was named; PlanFaults where it cannot be read."""
     if plan == STANDARD_INPUT:
         raw = sys.stdin.buffer.read(source.MAX_BYTES + 1)
         return source.read(raw, STANDARD_INPUT)

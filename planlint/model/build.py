@@ -1,7 +1,7 @@
 """Builds the model of a plan from data that has passed the schema."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from planlint.errors import PlanFaults
 from planlint.model.build_circuits import build_circuits
@@ -12,7 +12,7 @@ from planlint.model.names import check_names
 from planlint.model.plan import ConcessionEntry, Passage, Plan, ReviewEntry, Whole
 from planlint.model.references import check_places, written_tasks
 from planlint.model.rooms import Room, Surface, Task, Wall
-from planlint.model.services import Box, Supply
+from planlint.model.services import Box, Circuit, Run, Supply
 from planlint.model.thing import Thing, complete
 from planlint.model.words import Earthing
 from planlint.source import Document
@@ -82,7 +82,7 @@ class _Builder:
         )
         complete(plan, rooms=rooms)
         _bear(plan, rooms)
-        _assign(plan.tasks, rooms)
+        _assign(plan.tasks, rooms, plan.circuits.values())
         check_places(root, plan)
         return plan
 
@@ -208,12 +208,20 @@ def _bear(plan: Plan, rooms: tuple[Room, ...]) -> None:
         complete(thing, bears_on=frozenset(places))
 
 
-def _assign(tasks: tuple[Task, ...], rooms: tuple[Room, ...]) -> None:
-    """Give each wall the tasks that are done on it: on itself, in its room, or everywhere."""
+def _assign(tasks: tuple[Task, ...], rooms: tuple[Room, ...], circuits: Iterable[Circuit]) -> None:
+    """Give each wall the tasks that are done on it and the cables behind it, each circuit the tasks where it runs."""
     by_place: defaultdict[str, list[Task]] = defaultdict(list)
     for task in tasks:
         for place in task.bears_on:
             by_place[place].append(task)
+    behind: defaultdict[Surface, list[Run]] = defaultdict(list)
+    for circuit in circuits:
+        for run in circuit.runs:
+            for surface in run.surfaces:
+                behind[surface].append(run)
+        places = ["", *circuit.bears_on, *{place.partition(".")[0] for place in circuit.bears_on}]
+        complete(circuit, tasks=tuple({task: None for place in places for task in by_place[place]}))
     for room in rooms:
         for wall in room.walls:
-            complete(wall, tasks=(*by_place[""], *by_place[room.place], *by_place[wall.place]))
+            found = (*by_place[""], *by_place[room.place], *by_place[wall.place])
+            complete(wall, tasks=found, runs=tuple(behind[wall]))

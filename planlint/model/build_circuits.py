@@ -26,6 +26,7 @@ def build_circuits(root: Fields, supply: Supply, points: Mapping[str, Point]) ->
     """The circuits of a plan by name, linked with the points that name them and with each other."""
     by_circuit: defaultdict[str | None, list[Point]] = defaultdict(list)
     for point in points.values():
+        complete(point, switches=tuple(points.get(name) for name in point.switched_by or ()))
         by_circuit[point.circuit_name].append(point)
     circuits = {
         name: _circuit(name, fields, supply, points, by_circuit[name]) for name, fields in root.named("circuits")
@@ -69,6 +70,7 @@ def _circuit(name: str, fields: Fields, supply: Supply, points: Mapping[str, Poi
             )
             for test in fields.items("tests")
         ),
+        tests_recorded="tests" in fields,
         is_ring=bool(fields.flag("ring")),
         also_sockets=also.count("sockets", 0),
         also_lights=also.count("lights", 0),

@@ -122,6 +122,7 @@ class RoomBuilder:
             damp=Damp(damp.text("cause"), damp.day("cured")) if "damp" in fields else None,
             readings=tuple(_readings(fields)),
             readings_recorded="readings" in fields,
+            photos=len(fields.texts("photos") or ()) if "photos" in fields else None,
         )
         openings = tuple(_opening(wall, name, opening) for name, opening in fields.named("openings"))
         finishes = tuple(

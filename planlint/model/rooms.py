@@ -15,7 +15,7 @@ from planlint.model.words import Edge, Faces, HeightsFrom, Joint, OpeningKind, P
 from planlint.units import Length
 
 if TYPE_CHECKING:
-    from planlint.model.services import Point
+    from planlint.model.services import Point, Run
 
 RIGHT_ANGLE = pi / 2
 
@@ -106,6 +106,10 @@ class Wall(Surface):
     openings: tuple["Opening", ...] = field(default=(), init=False)
     finishes: tuple["RevealEdge | FrameJoint", ...] = field(default=(), init=False)
     corner: "Corner | None" = field(default=None, init=False)
+    photos: int | None
+    """How many photographs of it are recorded; None where the plan does not say."""
+    runs: tuple["Run", ...] = field(default=(), init=False)
+    """The cables that run behind it, as far as the plan shows them."""
     tasks: tuple["Task", ...] = field(default=(), init=False)
     """The tasks of the order of work that are done on it."""
 

@@ -5,7 +5,7 @@ from datetime import date
 from typing import ClassVar
 
 from planlint import geometry
-from planlint.model.rooms import Opening, Surface, Wall
+from planlint.model.rooms import Opening, Surface, Task, Wall
 from planlint.model.thing import Thing
 from planlint.model.words import Cable, Curve, Earthing, Method, PointKind, Serves, Tested
 from planlint.units import Area, Current, Length, Power, Resistance, Temperature, Voltage
@@ -50,6 +50,8 @@ class Point(Thing):
     switched_by: tuple[str, ...] | None
     accessible: bool | None
     circuit: "Circuit | None" = field(default=None, init=False)
+    switches: tuple["Point | None", ...] = field(default=(), init=False)
+    """The points that `switched_by` names; None for one that is not there."""
 
     @property
     def wall(self) -> Wall | None:
@@ -214,6 +216,7 @@ class Circuit(Thing):
     grouped_with: tuple[str, ...]
     """The names of the circuits that share its conduit, chase or hole."""
     tests: tuple[RecordedTest, ...]
+    tests_recorded: bool
     conductors: Conductors | None
     is_ring: bool
     also_sockets: int
@@ -225,6 +228,8 @@ class Circuit(Thing):
     """Names of the points that its runs reach from the supply."""
     perhaps_fed: frozenset[str] = field(default=frozenset(), init=False)
     """The same if every run whose beginning is not recorded came from what is fed."""
+    tasks: tuple[Task, ...] = field(default=(), init=False)
+    """The tasks of the order of work that are done where it runs."""
     neighbours: tuple["Circuit", ...] = field(default=(), init=False)
     """The circuits of the plan that share its conduit, chase or hole, whichever of them says so."""
 
@@ -238,6 +243,11 @@ class Circuit(Thing):
     def lines(self) -> int:
         """How many line conductors it has: one unless more colours are recorded."""
         return max(1, len(self.conductors.line)) if self.conductors else 1
+
+    @property
+    def usual_wires(self) -> int:
+        """How many wires lie in a run that says nothing else: its lines, a neutral and an earth."""
+        return self.lines + 2
 
     def points_of(self, *kinds: PointKind) -> list[Point]:
         """Its points of the wanted kinds."""

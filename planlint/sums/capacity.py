@@ -1,14 +1,16 @@
 """What the cables of a circuit may carry as they lie, and what is drawn through them."""
 
 from dataclasses import dataclass
+from itertools import accumulate, islice
+from operator import mul
 
 from planlint.formulas import electrical as formulas
 from planlint.model.services import Circuit, Run
 from planlint.model.words import Method, PointKind
 from planlint.rule import Given
 from planlint.sums.lying import INSULATED, LIMITS_OF_LYING, Lying, derived_lying, lying, spoken
-from planlint.sums.working import Lacking, Step, key_of, within_range
-from planlint.units import Area, Current, Ratio, Temperature, at_least, at_most
+from planlint.sums.working import FIGURES, Lacking, Step, key_of, within_range
+from planlint.units import Area, Current, Ratio, Temperature, at_least, at_most, show
 
 __all__ = [
     "LIMITS_OF_CAPACITY",
@@ -45,6 +47,8 @@ class Capacity:
 
     run: Run
     lying: Lying
+    lies: str
+    """How it is taken to lie, in words, with the letter of the method and the reason."""
     table: Current
     carried: Current
     best_carried: Current
@@ -104,14 +108,15 @@ def run_capacity(run: Run, given: Given) -> Capacity | Lacking:
     if len(found) < len(sums):
         return Lacking(f"the limits have no current that {run.section} may carry as {spoken(how.worst)}", ())
     worst, best = min(found, key=lambda one: one.carried), max(found, key=lambda one: one.carried)
-    unknown = any(load_current(other, given) is None for other in circuit.neighbours) or _unknown_neighbours(circuit)
+    surely = _grouping(1 + sum(_carries_much(other, given) for other in circuit.neighbours), given)
     return Capacity(
         run=run,
         lying=how,
+        lies=worst.lies,
         table=worst.table,
         carried=Current(worst.carried, "A"),
         best_carried=Current(best.carried, "A"),
-        if_others_rest=Current(best.carried / (best.grouping if unknown else 1.0), "A"),
+        if_others_rest=Current(best.carried / best.grouping * surely, "A"),
         made_of=worst.made_of,
         steps=worst.steps,
     )
@@ -119,6 +124,7 @@ def run_capacity(run: Run, given: Given) -> Capacity | Lacking:
 
 @dataclass(frozen=True, slots=True)
 class _Sum:
+    lies: str
     table: Current
     grouping: float
     carried: float
@@ -136,32 +142,47 @@ def _sum(run: Run, section: Area, method: Method, why: str, given: Given) -> _Su
     # Below the temperature of the tables cables carry more, but nobody knows how warm a wall gets: that is left out.
     ambient = min(1.0, _factor("ambient_factor", "ambient", temperature, given))
     together = 1 + _unknown_neighbours(circuit) + sum(not _carries_little(one, given) for one in circuit.neighbours)
-    grouping = 1.0 if together == 1 else _factor("grouping_factor", "circuits", together, given, beyond=True)
+    grouping = _grouping(together, given)
     stretch = None if method in INSULATED else run.in_insulation
     insulation = _factor("insulation_factor", "enclosed", stretch, given, beyond=True) if stretch else 1.0
     carried = formulas.capacity(table, ambient, grouping, insulation)
     factors = [
-        (ambient, "factor for warmth", f"{temperature} around the cable", f"at {temperature}"),
-        (grouping, "factor for cables together", _circuits(together), f"for {_circuits(together)} together"),
-        (insulation, "factor for insulation", f"{stretch or 'none'} in insulation", f"for {stretch} in insulation"),
+        (ambient, "warmth", f"{temperature} around the cable", f"at {temperature}"),
+        (grouping, "cables together", _beside(together), f"for {_circuits(together)} together"),
+        (insulation, "insulation", _in_insulation(stretch, method), f"for {stretch} in insulation"),
     ]
+    left = accumulate((factor for factor, *_ in factors), mul, initial=float(table))
     words = f"{spoken(method, circuit.cable)}, {why}"
     told = "".join(f", × {factor:.2f} {short}" for factor, _, _, short in factors if factor < 1)
     return _Sum(
+        words,
         table,
         grouping,
         carried,
         f"{section} as {words}: {table}{told}",
         (
             Step("current by the table", f"{section}, {loaded(circuit)} loaded, {words}", f"{table}"),
-            *(Step(what, how, f"× {factor:.2f}") for factor, what, how, _ in factors),
+            *(
+                Step(f"after the factor for {what}", f"{how}: × {factor:.2f}", f"{Current(current, 'A')}")
+                for (factor, what, how, _), current in zip(factors, islice(left, 1, None), strict=True)
+            ),
             Step(
                 "may carry (Iz)",
                 f"{table} × {ambient:.2f} × {grouping:.2f} × {insulation:.2f}",
-                f"{Current(carried, 'A')}",
+                show(Current(carried, "A"), FIGURES),
             ),
         ),
     )
+
+
+def _beside(together: int) -> str:
+    return "no circuit beside it" if together == 1 else f"{_circuits(together)} together"
+
+
+def _in_insulation(stretch: float | None, method: Method) -> str:
+    if method in INSULATED:
+        return f"{method} holds for insulation already"
+    return f"{stretch} in insulation" if stretch else "no stretch of it in insulation"
 
 
 def _circuits(count: int) -> str:
@@ -186,6 +207,10 @@ def _factor(table: str, key: str, wanted: float, given: Given, *, beyond: bool =
     return formulas.careful_factor(rows, wanted, last_holds_beyond=beyond)
 
 
+def _grouping(together: int, given: Given) -> float:
+    return 1.0 if together == 1 else _factor("grouping_factor", "circuits", together, given, beyond=True)
+
+
 def _unknown_neighbours(circuit: Circuit) -> int:
     """How many circuits lie beside it that the plan does not describe."""
     known = {other.name for other in circuit.neighbours}
@@ -193,10 +218,20 @@ def _unknown_neighbours(circuit: Circuit) -> int:
 
 
 def _carries_little(circuit: Circuit, given: Given) -> bool:
-    """Whether a neighbour's recorded loads are so small that it warms nobody."""
-    load, rating = load_current(circuit, given), circuit.breaker_rating
-    share = given.quantity("lightly_loaded_share", Ratio)
-    return load is not None and rating is not None and at_most(load, share * rating)
+    """Whether all loads of a neighbour are recorded and so small that it warms nobody."""
+    return load_current(circuit, given) is not None and _is_light(circuit, given) is True
+
+
+def _carries_much(circuit: Circuit, given: Given) -> bool:
+    """Whether those loads of a neighbour that are recorded are more than that already."""
+    return _is_light(circuit, given) is False
+
+
+def _is_light(circuit: Circuit, given: Given) -> bool | None:
+    load, rating = recorded_load(circuit, given), circuit.breaker_rating
+    if load is None or rating is None:
+        return None
+    return at_most(load, given.quantity("lightly_loaded_share", Ratio) * rating)
 
 
 def loaded(circuit: Circuit) -> int:

@@ -148,4 +148,4 @@ def _unrecorded(surface: Surface, layers: tuple[Layer, ...]) -> str | None:
         if surface.base.material is None:
             key = surface.base.key("material")
             return key if key.startswith("bases.") else f"{surface.place}.{key}"
-    return f"{surface.lining.place}.layers" if surface.lining else f"{surface.place}.existing"
+    return f"{surface.lining.place}.layers" if surface.lining else f"{surface.place}.existing.layers"

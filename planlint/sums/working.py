@@ -1,12 +1,23 @@
 """What a sum leaves behind: its steps, so that a person can follow them by hand, or what it lacks."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import wraps
-from typing import TypeVar
+from typing import Final, TypeVar
 
+from planlint.limit_values import listed
 from planlint.model.services import Run
 from planlint.rule import Given
+
+CIRCUITS_CAUTION: Final = (
+    "Work on circuits only when they are dead and proved dead; in many places fixed wiring is licensed work, and the "
+    "local code decides. The figures are there to find mistakes before a wall is closed; they do not stand in for the "
+    "tests and the papers of an installation."
+)
+"""What is said beside every figure of a circuit, in findings and in tables."""
+
+FIGURES: Final = 4
+"""Significant digits of what is worked out."""
 
 Of = TypeVar("Of")
 T = TypeVar("T")
@@ -25,11 +36,29 @@ class Step:
 class Lacking:
     """Why a sum cannot be done: what is not recorded, and the keys to add (see `Open`).
 
-    Without keys nothing that could be recorded would help: a figure lies outside of what a formula or a table holds for.
+    Without keys nothing that could be recorded would help: a figure lies outside of what a sum or a table holds for.
     """
 
     what: str
     keys: tuple[str, ...]
+
+
+_WORDS: Final = {
+    "supply.earthing": "how the supply is earthed",
+    "supply.voltage": "the voltage of the supply",
+    "supply.loop_impedance": "the loop impedance at the distribution board",
+    "supply.earth_resistance": "the resistance of the earth electrode",
+    "breaker.rating": "the rating of the breaker",
+    "breaker.curve": "the curve of the breaker",
+    "rcd": "the current at which its RCD trips",
+    "serves": "what the circuit serves",
+}
+
+
+def unrecorded(values: Mapping[str, object]) -> Lacking:
+    """What is lacking among the values of these keys, in words."""
+    keys = tuple(key for key, value in values.items() if value is None)
+    return Lacking(listed([_WORDS[key] for key in keys], "and"), keys)
 
 
 def within_range(sum_of: Callable[[Of, Given], T]) -> Callable[[Of, Given], T | Lacking]:

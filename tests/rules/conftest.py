@@ -1,4 +1,4 @@
-"""The kit that rules are tested with: a table of named cases for each rule, kept in `<family>.yaml`.
+"""The kit that rules are tested with: a table of named cases for each rule, kept in `<module of rules>.yaml`.
 
 A table gives a plan with `$names` in it, and cases that say what each name stands for. The line of the plan
 that carries `# <-` is the one at which the finding must be. Cases are sorted by what they hold: `passing`,
@@ -42,9 +42,9 @@ def inspect(rulebook: registry.Rulebook) -> Inspect:
     return run
 
 
-def tables(family: str) -> dict[str, Any]:
-    """The tables of cases of a family, by rule."""
-    return dict(yaml.safe_load((TABLES / f"{family}.yaml").read_text(encoding="utf-8")))
+def tables(module: str) -> dict[str, Any]:
+    """The tables of cases of a module of rules, by rule."""
+    return dict(yaml.safe_load((TABLES / f"{module}.yaml").read_text(encoding="utf-8")))
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
@@ -53,8 +53,8 @@ def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
         metafunc.parametrize("case", cases, ids=[f"{case['rule']}: {case['name']}" for case in cases])
 
 
-def _cases(family: str) -> Iterator[dict[str, Any]]:
-    for rule, table in tables(family).items():
+def _cases(module: str) -> Iterator[dict[str, Any]]:
+    for rule, table in tables(module).items():
         defaults = table.get("defaults", {})
         for case in table["cases"]:
             text = Template(table["plan"]).substitute(defaults | case.get("with", {}))
@@ -88,6 +88,7 @@ def hold(inspect: Inspect, rulebook: registry.Rulebook) -> Callable[[dict[str, A
         if finding.outcome is Verdict.FAIL:
             assert finding.remedy
         needs = next(card.needs for card in rulebook.cards if card.id == finding.rule)
-        assert all(any(f".{key}".endswith(f".{need}") for need in needs) for key in finding.missing)
+        # A key is named from its end (`box`), or with a name of the plan's own after it (`lengths.S1`).
+        assert all(any(f".{need}." in f".{key}." for need in needs) for key in finding.missing)
 
     return check

@@ -1,0 +1,57 @@
+"""The reports that a command was asked for: how `--report` is read, and what cannot be asked for together."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from pathlib import Path
+
+import click
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A report that was asked for; without a file it goes to standard output."""
+
+    format: str
+    file: str | None
+
+
+Reading = Callable[[click.Context, click.Parameter, tuple[str, ...]], tuple[Asked, ...]]
+
+
+def reading(formats: Sequence[str]) -> Reading:
+    """What reads each --report, as FORMAT or FORMAT=FILE, for a command that writes these formats."""
+
+    def read(_: click.Context, __: click.Parameter, values: tuple[str, ...]) -> tuple[Asked, ...]:
+        return tuple(_read(value, formats) for value in values)
+
+    return read
+
+
+def _read(value: str, formats: Sequence[str]) -> Asked:
+    wanted, equals, file = value.partition("=")
+    if wanted not in formats:
+        near = get_close_matches(wanted, formats, n=1)
+        hint = f"did you mean {near[0]}?" if near else f"there are {', '.join(formats)}"
+        raise click.BadParameter(f"there is no report called {wanted}; {hint}")
+    if equals and not file:
+        raise click.BadParameter(f"there is no file after {value}; write {wanted}=FILE")
+    return Asked(wanted, file or None)
+
+
+def refuse_clashes(reports: Sequence[Asked], plans: Sequence[str], also_shown: Sequence[str] = ()) -> None:
+    """Refuse what would mix two reports or write over a plan."""
+    shown = [*(report.format for report in reports if not report.file), *also_shown]
+    if len(shown) > 1:
+        raise click.UsageError(
+            f"{' and '.join(shown)} cannot both go to standard output; "
+            f"give one a file, such as --report {shown[0]}=FILE"
+        )
+    taken = {Path(plan).resolve() for plan in plans}
+    for report in reports:
+        if report.file:
+            target = Path(report.file).resolve()
+            if target in taken:
+                raise click.UsageError(f"{report.file} is a plan or has a report already; name another file")
+            if target.is_file() or not target.exists():
+                taken.add(target)
