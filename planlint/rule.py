@@ -61,8 +61,8 @@ class Fail:
 class Open:
     """The thing cannot be judged: `what` is not recorded; `missing` are the paths of the keys to add.
 
-    A path is read from the thing down (`corner.joint`); one that begins with a name of the plan's top level
-    is read from there (`tools.hole_saws`, `linings.insulated.battens.treated`).
+    A path is read from the thing down (`corner.joint`); one that begins with a place or with a key of the
+    plan's top level is read from there (`study.west.lining`, `tools.hole_saws`).
     """
 
     what: str

@@ -87,23 +87,10 @@ def connection_stays_accessible(point: Point, given: Given) -> Outcome:
         return NOT_APPLICABLE
     if point.accessible:
         return PASS
-    surface = point.on
-    if surface.undecided:
-        return Open("whether and how this face will be lined", f"{surface.place}.lining")
-    lining = surface.lining
-    if surface.extent:
-        missing = [key for key, value in (("at", point.at), ("height", point.height)) if value is None]
-        if point.at is None or point.height is None:
-            return Open("where it sits beside the lining that covers a part of the wall", *missing)
-        lining = surface.lining_at(point.at, point.height)
-    if lining is not None and not lining.layers:
-        return Open(f"the boards of {lining.name}", f"{lining.place}.layers")
-    if lining is None and not surface.existing:
-        base = surface.base if isinstance(surface, Wall) else None
-        if base is not None and base.is_masonry:
-            return NOT_APPLICABLE
-        return Open("what stands on this face already", f"{surface.place}.existing")
-    if not (lining.boards if lining else boards_of(surface.existing)):
+    covered = _is_covered(point)
+    if isinstance(covered, Open):
+        return covered
+    if not covered:
         return NOT_APPLICABLE
     if point.accessible is None:
         return Open(f"whether the cover of {point.name} can be opened once the boards are up", "accessible")
@@ -215,6 +202,24 @@ def runs_photographed(wall: Wall, given: Given) -> Outcome:
         allowed=1,
         remedy=Remedy("photograph the open wall with a rule held to it, and name the file under photos"),
     )
+
+
+def _is_covered(point: Point) -> bool | Open:
+    """Whether boards stand, or will stand, in front of a point."""
+    surface, lining = point.on, point.on.lining
+    if surface.undecided:
+        return Open("whether and how this face will be lined", f"{surface.place}.lining")
+    if surface.extent:
+        missing = [key for key, value in (("at", point.at), ("height", point.height)) if value is None]
+        if point.at is None or point.height is None:
+            return Open("where it sits beside the lining that covers a part of the wall", *missing)
+        lining = surface.lining_at(point.at, point.height)
+    if lining is not None:
+        return bool(lining.boards) if lining.layers else Open(f"the boards of {lining.name}", f"{lining.place}.layers")
+    base = surface.base if isinstance(surface, Wall) else None
+    if surface.existing or (base is not None and base.is_masonry):
+        return bool(boards_of(surface.existing))
+    return Open("what stands on this face already", f"{surface.place}.existing")
 
 
 def _joined(point: Point, given: Given) -> Outcome:

@@ -117,7 +117,8 @@ def point_on_wall(point: Point, given: Given) -> Outcome:
     if plate is None or missing:
         return Open(f"{_unknown(missing)}, and so whether {point.name} lies on its wall", *missing)
     inside = [_in_opening(plate, opening) for opening in wall.openings]
-    others = (_plate(other, spacing, size) for other in wall.points if other is not point)
+    near = (point.gangs + max(other.gangs for other in wall.points)) * spacing / 2 + size
+    others = (_plate(other, spacing, size) for other in wall.points_near(plate.at, near) if other is not point)
     wrong = (
         _past_an_end(plate, wall)
         or _above_ceiling(plate, wall)

@@ -33,7 +33,7 @@ from planlint.api import (
 )
 
 MOULD_CAUTION = "Mould and rotten timber harm lungs: wear a mask, and do not brush them off dry."
-MASONRY = ("lining", "base", "base.material")
+MASONRY = ("lining", "base", "material")
 LIMITS_OF = {
     Scale.WOOD_EQUIVALENT: ("masonry_wood_equivalent_warn", "masonry_wood_equivalent_stop"),
     Scale.OVEN_DRY: ("masonry_oven_dry_warn", "masonry_oven_dry_stop"),
@@ -49,7 +49,7 @@ closing_in = partial(rule, judges=Wall, level=Level.ERROR, guards=HoldPoint.CLOS
 
 @closing_in(
     "wall-sound-before-lining",
-    needs=("lining", "base", "base.sound"),
+    needs=("lining", "base", "sound"),
     guards_life=True,
     caution="A loose or leaning wall can come down: have it looked at by a builder or an engineer first.",
 )
@@ -97,7 +97,7 @@ def damp_cause_cured(wall: Wall, given: Given) -> Outcome:
 
 @closing_in(
     "wall-read-before-closing",
-    needs=(*MASONRY, "base.faces", "readings", "length", "at", "height"),
+    needs=(*MASONRY, "faces", "readings", "length", "at", "height"),
     reads=("exposed_faces", *COLUMN, "long_wall", "reading_columns", "reading_column_gap"),
 )
 def wall_read_before_closing(wall: Wall, given: Given) -> Outcome:
@@ -110,7 +110,7 @@ def wall_read_before_closing(wall: Wall, given: Given) -> Outcome:
     is_glued = wall.lining and wall.lining.is_glued
     if off or (not is_glued and _is_unexposed(wall, given)):
         return off or NOT_APPLICABLE
-    needed = {"base.faces": is_glued or wall.faces, "readings": wall.readings_recorded, "length": wall.length}
+    needed = {_faces(wall): is_glued or wall.faces, "readings": wall.readings_recorded, "length": wall.length}
     missing = [key for key, known in needed.items() if not known]
     if missing or wall.length is None:
         return Open("how the wall was read, and how much of it there is to read", *missing)
@@ -194,7 +194,7 @@ def readings_recent(wall: Wall, given: Given) -> Outcome:
 
 @closing_in(
     "wall-dry-enough",
-    needs=(*MASONRY, "base.faces", "readings", "value", "scale"),
+    needs=(*MASONRY, "faces", "readings", "value", "scale"),
     reads=DRYNESS,
     caution=MOULD_CAUTION,
 )
@@ -239,7 +239,9 @@ def timber_dry_enough(wall: Wall, given: Given) -> Outcome:
     worst, others = worst_of(readings, scales)
     if worst and worst.is_damp:
         remedy = Remedy("let the timber dry, stacked with air between, and read it again before it is covered")
-        return _too_damp(f"the {worst.reading.of} read", worst, remedy)
+        return _too_damp(
+            f"the {worst.reading.of} {'reads' if worst.reading.of is ReadOf.FRAME else 'read'}", worst, remedy
+        )
     unread = set(timber) - {reading.of for reading in readings}
     if others or unread:
         missing = lacking(others, "scale", "value")
@@ -251,7 +253,7 @@ def timber_dry_enough(wall: Wall, given: Given) -> Outcome:
 
 @closing_in(
     "no-timber-on-damp-wall",
-    needs=(*MASONRY, "base.faces", "readings", "value", "scale", "treated", "isolated_by", "layers", "kind"),
+    needs=(*MASONRY, "faces", "readings", "value", "scale", "treated", "isolated_by", "layers", "kind"),
     reads=(*DRYNESS, "timber_sheet_kinds"),
     guards_life=True,
     caution=MOULD_CAUTION,
@@ -278,7 +280,7 @@ def no_timber_on_damp_wall(wall: Wall, given: Given) -> Outcome:
     if kept_off is PASS or (_is_unexposed(wall, given) and not is_damp):
         return unjudged or PASS
     if wall.faces is None and not is_damp:
-        kept_off = Open("what the wall faces, and so whether timber must be kept off it", "base.faces")
+        kept_off = Open("what the wall faces, and so whether timber must be kept off it", _faces(wall))
     if isinstance(kept_off, Open) and isinstance(unjudged, Open):
         return Open(f"{kept_off.what}; {unjudged.what}", *dict.fromkeys((*kept_off.missing, *unjudged.missing)))
     return kept_off
@@ -287,7 +289,7 @@ def no_timber_on_damp_wall(wall: Wall, given: Given) -> Outcome:
 def _unready(wall: Wall, key: str = "", what: str = "", *, known: bool = True) -> Outcome | None:
     """What rules answer where a wall stays as it is, where its lining is undecided, or a key of its base unknown."""
     gaps = {"lining": "whether and how the wall will be lined"} if wall.undecided else {}
-    gaps |= {} if known else {f"base.{key}" if wall.base else "base": what}
+    gaps |= {} if known else {wall.base.key(key) if wall.base else "base": what}
     return NOT_APPLICABLE if wall.stays else Open(", and ".join(gaps.values()), *gaps) if gaps else None
 
 
@@ -295,6 +297,11 @@ def _off_masonry(wall: Wall) -> Outcome | None:
     """What rules about lined masonry answer where a wall is none, or where that is not recorded."""
     is_stud = wall.base.is_stud if wall.base else None
     return NOT_APPLICABLE if is_stud else _unready(wall, "material", "what it is made of", known=is_stud is not None)
+
+
+def _faces(wall: Wall) -> str:
+    """The key that says what a wall faces."""
+    return wall.base.key("faces") if wall.base else "base"
 
 
 def _is_unexposed(wall: Wall, given: Given) -> bool:
@@ -352,7 +359,7 @@ def _wettest(wall: Wall, given: Given) -> tuple[Judged | None, Open | Review | N
     """The reading that is worst against its own scale, and what stands in the way of judging others."""
     newest = newest_of_each_spot(wall.readings_of(ReadOf.WALL), given.quantity("reading_spot", Length), given.today)
     if not newest:
-        return None, Open("how damp the wall is", *(["readings"] if wall.faces else ["base.faces", "readings"]))
+        return None, Open("how damp the wall is", *(["readings"] if wall.faces else [_faces(wall), "readings"]))
     limits = {
         scale: (given.quantity(warn, Ratio), given.quantity(stop, Ratio)) for scale, (warn, stop) in LIMITS_OF.items()
     }

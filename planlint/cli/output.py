@@ -61,9 +61,8 @@ def write_whole(file: str, text: str) -> None:
                 beside.flush()
                 Path(beside.name).chmod(target.stat().st_mode & 0o777 if target.exists() else 0o666 & ~_umask())
                 Path(beside.name).replace(target)
-            except BaseException:
-                Path(beside.name).unlink(missing_ok=True)
-                raise
+            finally:
+                Path(beside.name).unlink(missing_ok=True)  # gone already where it took the other's place
     except OSError as error:
         raise PlanFaults([_unwritten(file, error)]) from None
 

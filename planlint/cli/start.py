@@ -53,7 +53,7 @@ circuits:
     rcd: 30 mA
     section: 2.5 mm²
     conductors: {{line: brown, neutral: blue, earth: green-yellow}}
-    chain: [supply, S1, S2]      # the lengths not given here are taken from the walls
+    chain: [supply, S1, S2]      # from point to point, beginning at the supply
     lengths: {{S1: 9 m}}
 
 rooms:

@@ -81,6 +81,7 @@ def plan_format() -> Format:
 
 def _example(path: str) -> str:
     """A value for a key, where all keys of that name show the same one; a word could be the wrong one to copy."""
-    keys = find(path)[1]
+    # Between the first and the last step of a path there may be names of the user's own.
+    keys = find(path)[1] or find(".".join(path.split(".")[:: path.count(".") or 1]))[1]
     examples = {key.examples[0] for key in keys if key.examples}
     return examples.pop() if len(examples) == 1 and not any(key.words for key in keys) else ""

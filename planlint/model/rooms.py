@@ -1,10 +1,12 @@
 """Rooms, their walls, and what is on the walls."""
 
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 from itertools import accumulate
 from math import pi
+from operator import itemgetter
 from typing import TYPE_CHECKING, ClassVar
 
 from planlint import geometry
@@ -126,6 +128,17 @@ class Wall(Surface):
         if self.height_left is None or self.height_right is None or not self.length:
             return self.height_left
         return geometry.level(self.gable or ((0.0, self.height_left), (self.length, self.height_right)), at)
+
+    @cached_property
+    def _placed(self) -> list[tuple[Length, "Point"]]:
+        placed = [(point.at, point) for point in self.points if point.at is not None]
+        return sorted(placed, key=itemgetter(0))
+
+    def points_near(self, at: float, within: float) -> list["Point"]:
+        """Its points whose centre is not further than `within` metres from `at` metres along, from the left."""
+        first = bisect_left(self._placed, at - within, key=itemgetter(0))
+        last = bisect_right(self._placed, at + within, key=itemgetter(0))
+        return [point for _, point in self._placed[first:last]]
 
     @property
     def faces(self) -> Faces | None:

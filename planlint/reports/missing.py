@@ -35,7 +35,8 @@ def _plan(plan: PlanRecord, page: Page, form: Format) -> Iterator[str]:
     rules = {rule for _, waiting in places.values() for found in waiting.values() for rule in found}
     yield page.paragraph(
         f"{count(len(rules), 'rule waits', 'rules wait')} for what is not recorded. "
-        "Each key is read from the place above it down; leave it out where it is truly not known."
+        "Each key belongs under the place above it, unless it begins with the name of another place; "
+        "leave out what is truly not known."
     )
     for place, (line, waiting) in places.items():
         keys = (_key(key, rules, page, form) for key, rules in sorted(waiting.items()))

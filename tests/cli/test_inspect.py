@@ -180,7 +180,7 @@ def test_narrowed_runs_say_so(main: Main, plan: Path) -> None:
 def test_missing_keys_are_listed_once(main: Main, plan: Path) -> None:
     status, out, _ = main("inspect", plan, "--list-missing")
     assert status == 0
-    assert out.splitlines().count("  base.sound, such as true") == 1
+    assert out.splitlines().count("  bases.front.sound, such as true") == 1
 
 
 @pytest.fixture

@@ -19,7 +19,6 @@ from planlint import inspection, registry, source
 from planlint.records import PlanRecord, Verdict
 
 TABLES = Path(__file__).parent
-KINDS = ("passing", "failing", "at the limit", "open", "not applicable")
 TODAY = "2026-10-03"
 
 Inspect = Callable[..., PlanRecord]
