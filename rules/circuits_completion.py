@@ -224,12 +224,14 @@ def _is_covered(point: Point) -> bool | Open:
 
 def _joined(point: Point, given: Given) -> Outcome:
     """Whether the two switches of a light are joined by a run with enough wires."""
-    names = {switch.name for switch in point.switches if switch}
-    circuit = point.circuit
-    between = [run for run in circuit.runs if {run.start_name, run.end_name} == names] if circuit else []
-    first, second = sorted(names) if len(names) > 1 else (*names, *names)
+    switches = [switch for switch in point.switches if switch]
+    names = {switch.name for switch in switches}
+    runs = {run: None for switch in switches if switch.circuit for run in switch.circuit.runs}
+    between = [run for run in runs if {run.start_name, run.end_name} == names]
+    first, second = min(names), max(names)
     if not between:
-        return Open(f"the run that joins {first} and {second}", f"{circuit.place if circuit else point.place}.runs")
+        feeding = next((switch.circuit for switch in switches if switch.circuit), None)
+        return Open(f"the run that joins {first} and {second}", f"{feeding.place}.runs" if feeding else "switched_by")
     wanted = given.count("two_way_wires") or 0
     wires = max(run.wires or run.circuit.usual_wires for run in between)
     if wires >= wanted:

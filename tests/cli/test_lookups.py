@@ -71,7 +71,8 @@ def test_rulebook_lists_every_rule_by_family(main: Main) -> None:
     assert status == 0
     for card in load_rulebook().cards:
         assert f"  {card.id} (" in out
-    assert {point.name for point in entry_points(group="planlint.rules")} <= set(out.split("\n"))
+    families = {point.name.partition("_")[0] for point in entry_points(group="planlint.rules")}
+    assert families <= set(out.split("\n"))
 
 
 def test_one_rule_in_full(main: Main) -> None:

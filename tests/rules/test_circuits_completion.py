@@ -20,7 +20,8 @@ rooms:
     height: 2.5 m
     outline: closed
     walls:
-      - {<<: &bare {length: 3 m, then: right, lining: none}, wall: west, points: {S1: {kind: socket, circuit: first, at: 2 m, height: 30 cm}}}
+      - {<<: &bare {length: 3 m, then: right, lining: none},
+         wall: west, points: {S1: {kind: socket, circuit: first, at: 2 m, height: 30 cm}}}
       - {wall: north, length: 2 m, then: right, lining: plain, photos: []}
       - {<<: *bare, wall: east, points: {S2: {kind: socket, circuit: first, at: 1 m, height: 30 cm}}}
       - {wall: south, length: 2 m, then: right, lining: plain, photos: []}
