@@ -8,6 +8,7 @@ POINTS_IN_A_ROOM = SOCKETS_ON_A_WALL * len(WALLS)
 HEAD = """\
 plan: 1
 title: a house for measuring
+supply: {earthing: TN-S, voltage: 230 V, loop_impedance: 0.42 ohm}
 tools: {hole_saws: [68 mm]}
 boxes: {deep: {hole: 68 mm, depth: 61 mm, clamps: [7 mm, 40 mm]}}
 boards:
@@ -26,7 +27,13 @@ CIRCUIT = """\
     rcd: 30 mA
     section: 2.5 mm²
     conductors: {{line: brown, neutral: blue, earth: green-yellow}}
+    cable: singles
+    conduit: {{outside: 20 mm, bore: 14.1 mm}}
     chain: [supply, {points}]
+    lengths: {{{first}: 9 m}}
+    tests:
+      - {{date: "2026-10-02", kind: continuity, value: 0.3 ohm}}
+      - {{date: "2026-10-02", kind: insulation, voltage: 500 V, value: 210 Mohm}}
 """
 WALL = """\
       - wall: {name}
@@ -35,6 +42,7 @@ WALL = """\
         corner: sealant
         base: front
         lining: plain
+        photos: [photos/{name}.jpg]
         readings:
           - {{date: "2026-09-28", scale: oven-dry, at: 0.40 m, column: {{0.15 m: 2 %, 0.60 m: 2 %, 1.20 m: 1 %}}}}
           - {{date: "2026-09-28", scale: oven-dry, at: 3.10 m, column: {{0.15 m: 2 %, 0.60 m: 2 %, 1.20 m: 1 %}}}}
@@ -47,7 +55,9 @@ def make(points: int) -> str:
     """The text of a sound plan with about as many points."""
     rooms = [f"room-{number}" for number in range(1, max(1, points // POINTS_IN_A_ROOM) + 1)]
     circuits = [
-        CIRCUIT.format(name=f"{wall}-{room}", points=", ".join(_points(room, wall))) for room in rooms for wall in WALLS
+        CIRCUIT.format(name=f"{wall}-{room}", points=", ".join(_points(room, wall)), first=_points(room, wall)[0])
+        for room in rooms
+        for wall in WALLS
     ]
     return HEAD + "circuits:\n" + "".join(circuits) + "rooms:\n" + "".join(_room(room) for room in rooms)
 

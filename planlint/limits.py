@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache, partial
 from importlib.resources import files
 from pathlib import PurePath
-from typing import TYPE_CHECKING, Any, Final, TypeVar
+from typing import TYPE_CHECKING, Any, Final, TypeVar, cast
 
 from planlint.errors import Fault, LimitError, PlanFaults
 from planlint.limit_values import Declared, Kind, Row, Value, declare, listed, nearest, read_named, say
@@ -107,7 +107,8 @@ class Limits:
     def table(self, name: str) -> tuple[Row, ...] | None:
         """Limit `name` as rows; None where the set gives a single count or quantity instead."""
         value = self._of(name, Kind.TABLE, Kind.COUNT, Kind.QUANTITY).value
-        return tuple(row for row in value if isinstance(row, Mapping)) if isinstance(value, tuple) else None
+        # A list of words is no table, and its kind is refused above.
+        return cast("tuple[Row, ...]", value) if isinstance(value, tuple) else None
 
     def overridden(self) -> tuple[Limit, ...]:
         """The limits that the plan sets itself."""

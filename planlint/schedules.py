@@ -159,12 +159,12 @@ def _carrying(found: Capacity | Lacking) -> records.Carrying | records.Unknown:
     }
     return records.Carrying(
         run=found.run.place,
-        lying=found.lies,
-        table=_known(found.table),
+        lying=found.product.lies,
+        table=_known(found.product.table),
         carried=_known(found.carried),
         at_best=None if at_most(found.best_carried, found.carried) else _known(found.best_carried),
         missing=found.lying.keys,
-        working=_working(CARRYING, found.steps, [name for name in LIMITS_OF_CAPACITY if name not in unused]),
+        working=_working(CARRYING, found.product.steps, [name for name in LIMITS_OF_CAPACITY if name not in unused]),
     )
 
 

@@ -169,7 +169,7 @@ def _carried(circuit: Circuit, rating: Current, given: Given) -> Outcome:
         worst = min(doubtful, key=lambda one: one.carried)
         return Open(
             f"whether the cable to {worst.run.end_name} lies in insulation: if so it carries "
-            f"{show(worst.carried, FIGURES)} ({worst.made_of}), else {show(worst.best_carried, FIGURES)}; "
+            f"{show(worst.carried, FIGURES)} ({worst.product.made_of}), else {show(worst.best_carried, FIGURES)}; "
             f"the breaker of {rating} asks for {wanted}",
             *dict.fromkeys(key for one in doubtful for key in one.lying.keys),
         )
@@ -188,7 +188,7 @@ def _too_little(found: Capacity, rating: Current, wanted: Current, given: Given)
     apart = ", lay it apart from the others, or record the load of each point on them" if perhaps else ""
     ring = f"a ring behind {rating} has to carry {wanted}" if is_ring else f"the breaker is for {rating}"
     return Fail(
-        f"{ring}, and the cable to {found.run.end_name} carries {{allowed}}{doubt} ({found.made_of}{best})",
+        f"{ring}, and the cable to {found.run.end_name} carries {{allowed}}{doubt} ({found.product.made_of}{best})",
         measured=wanted,
         allowed=found.carried,
         remedy=Remedy(f"{breaker}lay a thicker cable before the wall is closed{apart}"),

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 from typing import ClassVar
 
 from planlint import geometry
@@ -108,7 +109,7 @@ class Run(Thing):
         way = self._way
         return Length(way.length + 2 * RUN_TAIL, RUN_TAIL.unit) if way else None
 
-    @property
+    @cached_property
     def surfaces(self) -> tuple[Surface, ...]:
         """The walls and ceilings behind which it runs, as far as the plan shows them."""
         ends = [point.on for point in (self.start, self.end) if point]
@@ -128,7 +129,7 @@ class Run(Thing):
         walls = [surface for surface in surfaces if isinstance(surface, Wall)]
         return self._way is not None or (len({surface.room for surface in surfaces}) == 1 and len(walls) <= 1)
 
-    @property
+    @cached_property
     def _way(self) -> geometry.Way | None:
         """Its way between two points on the walls of one closed room.
 

@@ -10,7 +10,7 @@ from planlint.model.words import Method, PointKind
 from planlint.rule import Given
 from planlint.sums.lying import INSULATED, LIMITS_OF_LYING, Lying, derived_lying, lying, spoken
 from planlint.sums.working import FIGURES, Lacking, Step, key_of, within_range
-from planlint.units import Area, Current, Ratio, Temperature, at_least, at_most, show
+from planlint.units import Area, Current, Length, Ratio, Temperature, at_least, at_most, show
 
 __all__ = [
     "LIMITS_OF_CAPACITY",
@@ -47,17 +47,13 @@ class Capacity:
 
     run: Run
     lying: Lying
-    lies: str
-    """How it is taken to lie, in words, with the letter of the method and the reason."""
-    table: Current
     carried: Current
     best_carried: Current
     """What it may carry where everything that is not recorded of how it lies turns out well."""
     if_others_rest: Current
     """The same, where the circuits beside it whose loads are not recorded carry next to nothing."""
-    made_of: str
-    """The sum in words: the section, how it lies, and the factors that are not one."""
-    steps: tuple[Step, ...]
+    product: "Product"
+    """The product of table and factors that gives what is carried."""
 
 
 def load_current(circuit: Circuit, given: Given) -> Current | None:
@@ -103,75 +99,93 @@ def run_capacity(run: Run, given: Given) -> Capacity | Lacking:
         return how
     if run.section is None:
         return Lacking("the section of the conductors", (key_of(run, "section"),))
-    sums = [_sum(run, run.section, method, how.why, given) for method in (how.worst, how.best)]
-    found = [one for one in sums if one is not None]
-    if len(found) < len(sums):
+    methods = dict.fromkeys((how.worst, how.best))
+    products = [_product(run, run.section, method, how.why, given) for method in methods]
+    found = [one for one in products if one is not None]
+    if len(found) < len(products):
         return Lacking(f"the limits have no current that {run.section} may carry as {spoken(how.worst)}", ())
     worst, best = min(found, key=lambda one: one.carried), max(found, key=lambda one: one.carried)
     surely = _grouping(1 + sum(_carries_much(other, given) for other in circuit.neighbours), given)
     return Capacity(
         run=run,
         lying=how,
-        lies=worst.lies,
-        table=worst.table,
         carried=Current(worst.carried, "A"),
         best_carried=Current(best.carried, "A"),
         if_others_rest=Current(best.carried / best.grouping * surely, "A"),
-        made_of=worst.made_of,
-        steps=worst.steps,
+        product=worst,
     )
 
 
 @dataclass(frozen=True, slots=True)
-class _Sum:
-    lies: str
+class Product:
+    """Iz = It · Ca · Cg · Ci of a run by one method; it is put into words when somebody asks for it."""
+
+    run: Run
+    section: Area
+    method: Method
+    why: str
     table: Current
+    temperature: Temperature
+    ambient: float
+    together: int
     grouping: float
+    stretch: Length | None
+    insulation: float
     carried: float
-    made_of: str
-    steps: tuple[Step, ...]
+
+    @property
+    def lies(self) -> str:
+        """How the run is taken to lie, in words, with the letter of the method and the reason."""
+        return f"{spoken(self.method, self.run.circuit.cable)}, {self.why}"
+
+    @property
+    def made_of(self) -> str:
+        """The sum in words: the section, how it lies, and the factors that are not one."""
+        factors = (
+            (self.ambient, f"at {self.temperature}"),
+            (self.grouping, f"for {_circuits(self.together)} together"),
+            (self.insulation, f"for {self.stretch} in insulation"),
+        )
+        told = "".join(f", × {factor:.2f} {why}" for factor, why in factors if factor < 1)
+        return f"{self.section} as {self.lies}: {self.table}{told}"
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The sum step by step."""
+        factors = (
+            (self.ambient, "warmth", f"{self.temperature} around the cable"),
+            (self.grouping, "cables together", _beside(self.together)),
+            (self.insulation, "insulation", _in_insulation(self.stretch, self.method)),
+        )
+        left = accumulate((factor for factor, *_ in factors), mul, initial=float(self.table))
+        product = " × ".join(f"{factor:.2f}" for factor, *_ in factors)
+        wires = loaded(self.run.circuit)
+        return (
+            Step("current by the table", f"{self.section}, {wires} loaded, {self.lies}", f"{self.table}"),
+            *(
+                Step(f"after the factor for {what}", f"{how}: × {factor:.2f}", f"{Current(current, 'A')}")
+                for (factor, what, how), current in zip(factors, islice(left, 1, None), strict=True)
+            ),
+            Step("may carry (Iz)", f"{self.table} × {product}", show(Current(self.carried, "A"), FIGURES)),
+        )
 
 
-def _sum(run: Run, section: Area, method: Method, why: str, given: Given) -> _Sum | None:
-    """The sum for one method; None where the table has no row for it."""
+def _product(run: Run, section: Area, method: Method, why: str, given: Given) -> Product | None:
+    """What one method allows; None where the table has no row for it."""
     circuit = run.circuit
     table = _tabulated(circuit, section, method, given)
     if table is None:
         return None
     temperature = circuit.ambient or given.quantity("ambient_temperature", Temperature)
-    # Below the temperature of the tables cables carry more, but nobody knows how warm a wall gets: that is left out.
+    # In air cooler than the table's cables carry more, but nobody knows how warm a wall gets: that is left out.
     ambient = min(1.0, _factor("ambient_factor", "ambient", temperature, given))
     together = 1 + _unknown_neighbours(circuit) + sum(not _carries_little(one, given) for one in circuit.neighbours)
     grouping = _grouping(together, given)
     stretch = None if method in INSULATED else run.in_insulation
     insulation = _factor("insulation_factor", "enclosed", stretch, given, beyond=True) if stretch else 1.0
     carried = formulas.capacity(table, ambient, grouping, insulation)
-    factors = [
-        (ambient, "warmth", f"{temperature} around the cable", f"at {temperature}"),
-        (grouping, "cables together", _beside(together), f"for {_circuits(together)} together"),
-        (insulation, "insulation", _in_insulation(stretch, method), f"for {stretch} in insulation"),
-    ]
-    left = accumulate((factor for factor, *_ in factors), mul, initial=float(table))
-    words = f"{spoken(method, circuit.cable)}, {why}"
-    told = "".join(f", × {factor:.2f} {short}" for factor, _, _, short in factors if factor < 1)
-    return _Sum(
-        words,
-        table,
-        grouping,
-        carried,
-        f"{section} as {words}: {table}{told}",
-        (
-            Step("current by the table", f"{section}, {loaded(circuit)} loaded, {words}", f"{table}"),
-            *(
-                Step(f"after the factor for {what}", f"{how}: × {factor:.2f}", f"{Current(current, 'A')}")
-                for (factor, what, how, _), current in zip(factors, islice(left, 1, None), strict=True)
-            ),
-            Step(
-                "may carry (Iz)",
-                f"{table} × {ambient:.2f} × {grouping:.2f} × {insulation:.2f}",
-                show(Current(carried, "A"), FIGURES),
-            ),
-        ),
+    return Product(
+        run, section, method, why, table, temperature, ambient, together, grouping, stretch, insulation, carried
     )
 
 

@@ -11,7 +11,7 @@ from planlint.model.words import PointKind, Serves
 from planlint.rule import Given
 from planlint.sums.capacity import LIMITS_OF_LOAD, load_current, loaded
 from planlint.sums.ring import ring_of
-from planlint.sums.working import FIGURES, Lacking, Step, key_of, unrecorded, within_range
+from planlint.sums.working import FIGURES, Lacking, Step, Steps, key_of, unrecorded, within_range
 from planlint.units import (
     Area,
     Current,
@@ -46,7 +46,7 @@ class Drop:
     """The way in words: its sections and lengths, and which of them were worked out along the walls."""
     more: float
     """The volts that one metre more of cable would cost, wherever on the way it is laid."""
-    steps: tuple[Step, ...]
+    steps: Steps
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ class Loop:
     """The way in words: its sections and lengths, and which of them were worked out along the walls."""
     more: float
     """The ohms that one metre more of cable would add, wherever on the way it is laid."""
-    steps: tuple[Step, ...]
+    steps: Steps
 
 
 @within_range
@@ -97,19 +97,21 @@ def voltage_drop(circuit: Circuit, given: Given) -> Drop | Lacking:
         length=Length(worst.length, "m"),
         made_of=worst.made_of,
         more=_more(worst, lost[worst]),
-        steps=(
-            *_ring_step(circuit),
-            *(
-                Step(
-                    f"lost to {stretch.run.end_name}",
-                    f"{show(Length(stretch.counted, 'm'), FIGURES)} of {stretch.section} "
-                    f"× {Current(drawn if spread is None else spread[stretch.run], 'A')} "
-                    f"× {1000 * formulas.drop_per_metre(stretch.section, factor, loaded(circuit)):.4g} mV/(A·m)",
-                    f"{Voltage(volts_there, 'V')}",
-                )
-                for stretch, volts_there in zip(worst.stretches, lost[worst], strict=True)
-            ),
-            Step("lost in all", f"{volts} ÷ {voltage}", f"{share}"),
+        steps=Steps(
+            lambda: (
+                *_ring_step(circuit),
+                *(
+                    Step(
+                        f"lost to {stretch.run.end_name}",
+                        f"{show(Length(stretch.counted, 'm'), FIGURES)} of {stretch.section} "
+                        f"× {Current(drawn if spread is None else spread[stretch.run], 'A')} "
+                        f"× {1000 * formulas.drop_per_metre(stretch.section, factor, loaded(circuit)):.4g} mV/(A·m)",
+                        f"{Voltage(volts_there, 'V')}",
+                    )
+                    for stretch, volts_there in zip(worst.stretches, lost[worst], strict=True)
+                ),
+                Step("lost in all", f"{volts} ÷ {voltage}", f"{share}"),
+            )
         ),
     )
 
@@ -161,24 +163,26 @@ def fault_loop(circuit: Circuit, given: Given) -> Loop | Lacking:
         length=Length(worst.length, "m"),
         made_of=worst.made_of + (f" with an earth of {circuit.earth_section}" if circuit.earth_section else ""),
         more=_more(worst, ohms[worst]),
-        steps=(
-            Step("loop at the distribution board (Ze)", "as recorded", f"{unit}"),
-            *(
-                Step(f"{section} at {temperature}", f"{at_20} × {hot[section] / at_20:.4g}", f"{hot[section]}")
-                for section, at_20 in cold.items()
-            ),
-            *_ring_step(circuit),
-            *(
-                Step(
-                    f"line and earth to {stretch.run.end_name}",
-                    f"{Length(stretch.counted, 'm')} × ({' + '.join(map(str, of_cable(stretch)))})",
-                    f"{unit.like(ohms_there)}",
-                )
-                for stretch, ohms_there in zip(worst.stretches, ohms[worst], strict=True)
-            ),
-            Step("loop at the farthest point (Zs)", "all of these together", f"{impedance}"),
-            Step("trips at once (Ia)", of, f"{Current(trips_at, 'A')}"),
-            Step("greatest loop", f"{least} × {supply.voltage} ÷ {Current(trips_at, 'A')}", show(allowed, FIGURES)),
+        steps=Steps(
+            lambda: (
+                Step("loop at the distribution board (Ze)", "as recorded", f"{unit}"),
+                *(
+                    Step(f"{section} at {temperature}", f"{at_20} × {hot[section] / at_20:.4g}", f"{hot[section]}")
+                    for section, at_20 in cold.items()
+                ),
+                *_ring_step(circuit),
+                *(
+                    Step(
+                        f"line and earth to {stretch.run.end_name}",
+                        f"{Length(stretch.counted, 'm')} × ({' + '.join(map(str, of_cable(stretch)))})",
+                        f"{unit.like(ohms_there)}",
+                    )
+                    for stretch, ohms_there in zip(worst.stretches, ohms[worst], strict=True)
+                ),
+                Step("loop at the farthest point (Zs)", "all of these together", f"{impedance}"),
+                Step("trips at once (Ia)", of, f"{Current(trips_at, 'A')}"),
+                Step("greatest loop", f"{least} × {supply.voltage} ÷ {Current(trips_at, 'A')}", show(allowed, FIGURES)),
+            )
         ),
     )
 

@@ -1,6 +1,6 @@
 """What a sum leaves behind: its steps, so that a person can follow them by hand, or what it lacks."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import wraps
 from typing import Final, TypeVar
@@ -30,6 +30,16 @@ class Step:
     what: str
     how: str
     result: str
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """The steps of a sum, put into words when they are asked for: most sums are only held against a limit."""
+
+    tell: Callable[[], Iterable[Step]]
+
+    def __iter__(self) -> Iterator[Step]:
+        return iter(self.tell())
 
 
 @dataclass(frozen=True, slots=True)
