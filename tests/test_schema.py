@@ -258,6 +258,13 @@ MISTAKES = {
         "my-boards",
         20,
     ),
+    "more wires than any conduit holds": (
+        "chain: [supply, S1]",
+        "runs: [{from: supply, to: S1, wires: 1000}]",
+        "1000 is too large",
+        "write 100 or less",
+        15,
+    ),
     "taken point name": ("S1: {kind", "piece-3: {kind", "piece-3 is a name with a meaning", "choose another", 23),
     "date in another order": ("kind: filling", "kind: filling, done: 2.10.2026", "not a date", "2026-10-02", 27),
     "no such day": ("kind: filling", "kind: filling, done: 2026-02-30", "2026-02-30 is not a day", "2026-", 27),
