@@ -76,7 +76,7 @@ from planlint.sums.lying import LIMITS_OF_LYING, Lying, derived_lying, is_kinder
 from planlint.sums.points import Most, PointsFed, Unforeseen, is_mixed, lights_fed, most_fed, sockets_fed, spoken_use
 from planlint.sums.ring import ring_of
 from planlint.sums.way import LIMITS_OF_DROP, LIMITS_OF_LOOP, Drop, Loop, fault_loop, voltage_drop
-from planlint.sums.working import CIRCUITS_CAUTION, FIGURES, Lacking, Step
+from planlint.sums.working import CIRCUITS_CAUTION, FIGURES, Lacking, Step, outcome_of
 from planlint.units import (
     Area,
     Current,
@@ -206,6 +206,7 @@ __all__ = [
     "made",
     "most_fed",
     "newest_of_each_spot",
+    "outcome_of",
     "recorded_load",
     "ring_of",
     "rule",

@@ -7,7 +7,7 @@ from typing import Final, TypeVar
 
 from planlint.limit_values import listed
 from planlint.model.services import Run
-from planlint.rule import Given
+from planlint.rule import Given, Open, Remedy, Review
 
 CIRCUITS_CAUTION: Final = (
     "Work on circuits only when they are dead and proved dead; in many places fixed wiring is licensed work, and the "
@@ -87,3 +87,13 @@ def within_range(sum_of: Callable[[Of, Given], T]) -> Callable[[Of, Given], T | 
 def key_of(run: Run, key: str) -> str:
     """The path of a key that a run may have of its own, seen from its circuit; in a chain it is the circuit's."""
     return f"{run.place}.{key}" if "runs" in run.path else key
+
+
+def outcome_of(found: Lacking) -> Open | Review:
+    """What a sum lacks is open where a key would help; else a person has to look."""
+    if found.keys:
+        return Open(found.what, *found.keys)
+    return Review(
+        f"this cannot be worked out here: {found.what}",
+        remedy=Remedy("have an electrician do this sum, or correct the figure"),
+    )
