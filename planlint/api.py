@@ -65,8 +65,8 @@ from planlint.sums.capacity import (
     LIMITS_OF_LOAD,
     Capacity,
     capacity,
+    drawn_load,
     load_current,
-    recorded_load,
     run_capacity,
 )
 from planlint.sums.conduit import LIMITS_OF_CONDUIT, Fill, conduit_fill
@@ -191,6 +191,7 @@ __all__ = [
     "columns",
     "conduit_fill",
     "derived_lying",
+    "drawn_load",
     "earth_fault",
     "electrode",
     "fault_loop",
@@ -207,7 +208,6 @@ __all__ = [
     "most_fed",
     "newest_of_each_spot",
     "outcome_of",
-    "recorded_load",
     "ring_of",
     "rule",
     "run_capacity",

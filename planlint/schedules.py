@@ -15,7 +15,7 @@ from planlint.registry import Rulebook
 from planlint.rule import Given
 from planlint.source import Document
 from planlint.sums.breakers import LIMITS_OF_BREAKERS, wanted_capacity
-from planlint.sums.capacity import CONSUMES_NOTHING, LIMITS_OF_CAPACITY, Capacity, capacity, load_current
+from planlint.sums.capacity import CONSUMES_NOTHING, LIMITS_OF_CAPACITY, Capacity, capacity, drawn_load, load_current
 from planlint.sums.left import LIMITS_OF_ELECTRODE, Electrode, electrode, metres_left
 from planlint.sums.lying import LIMITS_OF_LYING
 from planlint.sums.points import (
@@ -271,7 +271,9 @@ def _metres_left(
 
 
 def _amperes_left(circuit: Circuit, carries: Capacity | Lacking, given: Given) -> records.AmperesLeft:
-    rating, load = circuit.breaker_rating, load_current(circuit, given)
+    # A load that no formula holds for is as good as none.
+    known = not isinstance(drawn_load(circuit, given), Lacking)
+    rating, load = circuit.breaker_rating, load_current(circuit, given) if known else None
     wanted = None if rating is None else wanted_capacity(circuit, rating, given)
     unrated = [] if rating else ["breaker.rating"]
     cable: records.Figure | records.Unknown

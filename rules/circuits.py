@@ -339,7 +339,7 @@ def _ends(run: Run) -> Iterator[tuple[str, Point | None]]:
 
 def _beginning(run: Run) -> str:
     """The key that would say where a run begins."""
-    return f"{run.place}.from" if "runs" in run.path else f"{run.circuit.place}.chain"
+    return f"{run.place}.from" if run.stands_alone else f"{run.circuit.place}.chain"
 
 
 def _names(points: list[Point], elsewhere: int) -> str:

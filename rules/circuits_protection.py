@@ -27,12 +27,12 @@ from planlint.api import (
     at_most,
     conduit_fill,
     derived_lying,
+    drawn_load,
     goes_by_section,
     is_kinder,
     largest_foreseen,
     made,
     outcome_of,
-    recorded_load,
     ring_of,
     rule,
     run_capacity,
@@ -68,7 +68,9 @@ def breaker_protects_cable(circuit: Circuit, given: Given) -> Outcome:
     outcome = _carried(circuit, rating, given)
     if isinstance(outcome, Fail):
         return outcome
-    drawn = recorded_load(circuit, given)
+    drawn = drawn_load(circuit, given)
+    if isinstance(drawn, Lacking):
+        return outcome_of(drawn)
     if drawn is not None and not at_most(drawn, rating):
         return Fail(
             "what it feeds draws {measured}, and the breaker is for {allowed}",

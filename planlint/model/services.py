@@ -99,6 +99,11 @@ class Run(Thing):
     """Whether its ends were joined already by the runs before it."""
 
     @property
+    def stands_alone(self) -> bool:
+        """Whether the plan writes it among `runs`, with keys of its own, rather than in a chain."""
+        return self.path[-2] == "runs"
+
+    @property
     def known_length(self) -> Length | None:
         """Its length as recorded, else as worked out along the walls."""
         return self.length or self.length_from_walls

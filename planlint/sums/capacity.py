@@ -20,6 +20,7 @@ __all__ = [
     "Lying",
     "capacity",
     "derived_lying",
+    "drawn_load",
     "load_current",
     "loaded",
     "lying",
@@ -74,6 +75,12 @@ def recorded_load(circuit: Circuit, given: Given) -> Current | None:
     return Current(
         formulas.load_current(sum(loads), voltage, given.quantity("power_factor", Ratio), loaded(circuit)), "A"
     )
+
+
+@within_range
+def drawn_load(circuit: Circuit, given: Given) -> Current | None:
+    """The current of those loads that are recorded, as `recorded_load`, for loads that no formula holds for too."""
+    return recorded_load(circuit, given)
 
 
 @within_range

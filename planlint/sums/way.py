@@ -263,7 +263,7 @@ def _ways(circuit: Circuit) -> list[Way] | Lacking:
     if not runs:
         return Lacking("how the cables run", ("chain",))
     if adrift:
-        keys = [f"{run.place}.from" if "runs" in run.path else "chain" for run in adrift]
+        keys = [f"{run.place}.from" if run.stands_alone else "chain" for run in adrift]
         return Lacking(f"where the run to {adrift[0].end_name} begins", tuple(dict.fromkeys(keys)))
     if unsized:
         return Lacking("the section of the conductors", tuple(dict.fromkeys(key_of(run, "section") for run in unsized)))
@@ -300,7 +300,7 @@ def _stretches(run: Run, counted: float, counts_for: tuple[Run, ...]) -> Iterato
 
 def _length_key(run: Run) -> str:
     """Where the length of a run is recorded: in the chain's lengths, or in the run itself."""
-    return f"{run.place}.length" if "runs" in run.path else f"lengths.{run.end_name}"
+    return f"{run.place}.length" if run.stands_alone else f"lengths.{run.end_name}"
 
 
 def _currents(circuit: Circuit, ways: list[Way], factor: float) -> dict[Run, float]:

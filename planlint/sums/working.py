@@ -86,7 +86,7 @@ def within_range(sum_of: Callable[[Of, Given], T]) -> Callable[[Of, Given], T | 
 
 def key_of(run: Run, key: str) -> str:
     """The path of a key that a run may have of its own, seen from its circuit; in a chain it is the circuit's."""
-    return f"{run.place}.{key}" if "runs" in run.path else key
+    return f"{run.place}.{key}" if run.stands_alone else key
 
 
 def outcome_of(found: Lacking) -> Open | Review:
