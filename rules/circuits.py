@@ -212,7 +212,7 @@ def conductor_section(circuit: Circuit, given: Given) -> Outcome:
     needs=("conductors", "conductors.line", "conductors.neutral", "conductors.earth"),
     reads=("line_colours", "neutral_colours", "earth_colours"),
     guards_life=True,
-    caution=CIRCUITS_CAUTION,
+    caution=f"{CIRCUITS_CAUTION} In old cables black, red or blue may be live: prove every wire.",
 )
 def conductor_colours(circuit: Circuit, given: Given) -> Outcome:
     """Each conductor has the colour of its purpose: earth green-yellow, neutral blue, line brown, black or grey.
