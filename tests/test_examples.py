@@ -100,6 +100,8 @@ DRAFT_FAILS = """
     breaker-protects-cable          | error   | circuits.sockets            | sockets:
     run-leads-somewhere             | error   | circuits.sockets.run-to-S6  | chain:
     conductor-colours               | error   | circuits.lights             | lights:
+    rcd-protects                    | error   | circuits.lights             | lights:
+    light-has-switch                | warning | study.ceiling.C1            | C1:
     conduit-not-overfull            | warning | circuits.lights.run-to-W2   | - {from: W1, to: W2
     hole-saw-matches-box            | error   | boxes.deep                  | deep:
     hole-saw-matches-box            | error   | boxes.flat                  | flat:

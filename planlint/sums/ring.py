@@ -12,7 +12,7 @@ def ring_of(circuit: Circuit) -> tuple[Run, ...]:
     """
     if not circuit.is_ring:
         return ()
-    runs = [run for run in circuit.runs if run.start_name is not None and run.end_name in circuit.fed]
+    runs = [run for run in circuit.runs if run.start_name not in (None, run.end_name) and run.end_name in circuit.fed]
     while True:
         ends = Counter(name for run in runs for name in (run.start_name, run.end_name))
         # What hangs on the rest by one end is a branch, and then what it hung on may be one too.
