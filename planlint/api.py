@@ -2,7 +2,7 @@
 
 from planlint.limit_values import Row
 from planlint.model.buildups import Base, Battens, Board, Layer, Lining, boards_of
-from planlint.model.plan import Passage, Plan
+from planlint.model.plan import Plan
 from planlint.model.readings import (
     Judged,
     Reading,
@@ -20,6 +20,7 @@ from planlint.model.rooms import (
     FrameJoint,
     HeightGroup,
     Opening,
+    Passage,
     Piece,
     RevealEdge,
     Room,

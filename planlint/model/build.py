@@ -5,18 +5,20 @@ from collections.abc import Iterable, Iterator
 
 from planlint.errors import PlanFaults
 from planlint.model.build_circuits import build_circuits
-from planlint.model.build_rooms import RoomBuilder, base, layers
-from planlint.model.buildups import Battens, Board, Lining, boards_of
+from planlint.model.build_parts import air, base, layers
+from planlint.model.build_rooms import RoomBuilder
+from planlint.model.buildups import Battens, Board, Lining, Offcut, Size, boards_of
+from planlint.model.climate import Climate, Month
 from planlint.model.fields import Faults, Fields
 from planlint.model.names import check_names
-from planlint.model.plan import ConcessionEntry, Passage, Plan, ReviewEntry, Whole
+from planlint.model.plan import ConcessionEntry, Plan, ReviewEntry, Whole
 from planlint.model.references import check_places, written_tasks
-from planlint.model.rooms import Room, Surface, Task, Wall
+from planlint.model.rooms import Passage, Room, Surface, Task, Wall
 from planlint.model.services import Box, Circuit, Run, Supply
 from planlint.model.thing import Thing, complete
-from planlint.model.words import Earthing
+from planlint.model.words import BoardKind, Earthing, Edges, PassageKind
 from planlint.source import Document
-from planlint.units import Current, Length, Resistance, Voltage
+from planlint.units import Current, Density, Length, Resistance, SurfaceMass, Voltage
 
 EVERYWHERE = frozenset({""})
 
@@ -50,10 +52,8 @@ class _Builder:
         self.boxes = {name: _box(name, fields, hole_saws) for name, fields in root.named("boxes")}
         self.bases = {name: base(fields, f"bases.{name}") for name, fields in root.named("bases")}
         self.linings = {name: self._lining(name, fields) for name, fields in root.named("linings")}
-        self.passages = {
-            name: Passage(place=f"access.{name}", path=fields.path, bears_on=EVERYWHERE)
-            for name, fields in root.part("access").named("passages")
-        }
+        self.passages = {name: _passage(name, fields) for name, fields in root.part("access").named("passages")}
+        self.climate = _climate(root.part("climate"))
         rooms = tuple(self._room(name, fields) for name, fields in root.named("rooms"))
         points = {point.name: point for room in rooms for surface in _surfaces(room) for point in surface.points}
         supply = _supply(root.part("supply"))
@@ -63,6 +63,8 @@ class _Builder:
             path=(),
             title=root.text("title") or "",
             limits=root.data.get("limits"),
+            people=root.part("access").count("people", 0) or None,
+            kerf=root.part("tools").quantity("kerf", Length),
             wholes=tuple(
                 Whole(place=name, path=(name,), bears_on=EVERYWHERE) for name in ("building", "access", "work")
             ),
@@ -111,7 +113,10 @@ class _Builder:
                 fields.unknown(
                     (*fields.path, "reached_by", index), passage, self.passages, "passage", "access: passages"
                 )
-        return RoomBuilder(self.boards, self.boxes, self.bases, self.linings).build(name, fields)
+        passages = tuple(self.passages[one] for one in fields.texts("reached_by") or () if one in self.passages)
+        return RoomBuilder(self.boards, self.boxes, self.bases, self.linings, self.climate).build(
+            name, fields, passages
+        )
 
     def _tasks(self) -> Iterator[Task]:
         for fields in written_tasks(self.root):
@@ -131,12 +136,47 @@ def _board(name: str, fields: Fields) -> Board:
         place=f"boards.{name}",
         path=fields.path,
         name=name,
-        kind=fields.text("kind"),
+        kind=fields.word("kind", BoardKind),
         type=fields.text("type"),
         width=fields.quantity("width", Length),
         length=fields.quantity("length", Length),
         thickness=fields.quantity("thickness", Length),
-        edges=fields.text("edges"),
+        edges=fields.word("edges", Edges),
+        mass=fields.quantity("mass", SurfaceMass),
+        density=fields.quantity("density", Density),
+        stock=fields.count("stock", 0),
+        cut_to=_size(fields.part("cut_to")),
+        offcuts=tuple(
+            Offcut(size, offcut.count("count", 1))
+            for offcut in fields.items("offcuts")
+            if (size := _size(offcut)) is not None
+        ),
+    )
+
+
+def _size(fields: Fields) -> Size | None:
+    width, length = fields.quantity("width", Length), fields.quantity("length", Length)
+    return None if width is None or length is None else Size(width, length)
+
+
+def _passage(name: str, fields: Fields) -> Passage:
+    return Passage(
+        place=f"access.{name}",
+        path=fields.path,
+        bears_on=EVERYWHERE,
+        name=name,
+        kind=fields.word("kind", PassageKind),
+        width=fields.quantity("width", Length),
+        width_beyond=fields.quantity("width_beyond", Length),
+        headroom=fields.quantity("headroom", Length),
+    )
+
+
+def _climate(fields: Fields) -> Climate:
+    return Climate(
+        air(fields.part("inside")),
+        air(fields.part("outside")),
+        tuple(Month(air(month.part("inside")), air(month.part("outside"))) for month in fields.items("months")),
     )
 
 
@@ -183,6 +223,7 @@ def _surfaces(room: Room) -> Iterator[Surface]:
     yield from room.walls
     if room.ceiling:
         yield room.ceiling
+    yield from room.slopes
 
 
 def _bear(plan: Plan, rooms: tuple[Room, ...]) -> None:
@@ -222,6 +263,7 @@ def _assign(tasks: tuple[Task, ...], rooms: tuple[Room, ...], circuits: Iterable
         places = ["", *circuit.bears_on, *{place.partition(".")[0] for place in circuit.bears_on}]
         complete(circuit, tasks=tuple({task: None for place in places for task in by_place[place]}))
     for room in rooms:
+        complete(room.floor, tasks=(*by_place[""], *by_place[room.place]))
         for wall in room.walls:
             found = (*by_place[""], *by_place[room.place], *by_place[wall.place])
             complete(wall, tasks=found, runs=tuple(behind[wall]))

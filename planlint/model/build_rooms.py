@@ -5,35 +5,55 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from math import isclose
 
-from planlint.grammar import parse
+from planlint.model.build_parts import (
+    base,
+    build_up,
+    gable,
+    heights,
+    layers,
+    lengths,
+    own_climate,
+    readings,
+    sealant,
+    turn,
+)
 from planlint.model.buildups import Base, Board, Extent, Layer, Lining
+from planlint.model.climate import Climate
 from planlint.model.fields import Fields
-from planlint.model.readings import Reading
 from planlint.model.rooms import (
     HEIGHT_GROUPS,
-    RIGHT_ANGLE,
     Ceiling,
     Corner,
     Damp,
+    Diagonal,
     Floor,
     FrameJoint,
     HeightGroup,
     Opening,
+    Passage,
     Piece,
     RevealEdge,
     Room,
+    Slope,
     Surface,
     Wall,
 )
 from planlint.model.services import Box, Point
 from planlint.model.thing import complete
-from planlint.model.words import Edge, Faces, HeightsFrom, Joint, OpeningKind, PointKind, ReadOf, Scale
-from planlint.units import Angle, Length, Power, Quantity, Ratio
+from planlint.model.words import (
+    Edge,
+    HeightsFrom,
+    Joint,
+    OpeningKind,
+    PointKind,
+    Salts,
+    Screed,
+    Swing,
+)
+from planlint.units import Angle, Length, Power
 
 STAYS = "none"
 """What `lining` says where a face stays as it is; `reveal` says so where the frame stands flush."""
-
-TURNS = {"right": RIGHT_ANGLE, "left": -RIGHT_ANGLE, "straight": 0.0}
 
 
 class RoomBuilder:
@@ -45,13 +65,15 @@ class RoomBuilder:
         boxes: Mapping[str, Box],
         bases: Mapping[str, Base],
         linings: Mapping[str, Lining],
+        climate: Climate,
     ) -> None:
         self.boards = boards
         self.boxes = boxes
         self.bases = bases
         self.linings = linings
+        self.climate = climate
 
-    def build(self, name: str, fields: Fields) -> Room:
+    def build(self, name: str, fields: Fields, passages: tuple[Passage, ...]) -> Room:
         """The room `name` with all that is in it."""
         floor, around = fields.part("floor"), frozenset({name})
         outline = fields.text("outline")
@@ -67,9 +89,17 @@ class RoomBuilder:
                 path=floor.path,
                 bears_on=around,
                 heights_from=floor.word("heights_from", HeightsFrom) or HeightsFrom.FINISHED,
-                build_up=_build_up(floor),
-                readings=tuple(_readings(floor)),
+                build_up=build_up(floor),
+                screed=floor.word("screed", Screed),
+                heated=floor.flag("heated"),
+                readings=tuple(readings(floor)),
+                readings_recorded="readings" in floor,
             ),
+            height=fields.quantity("height", Length),
+            climate=own_climate(fields.part("climate"), self.climate),
+            reached_by=passages,
+            reached_by_recorded="reached_by" in fields,
+            diagonals=(),
         )
         walls = tuple(self._wall(room, wall, fields.quantity("height", Length)) for wall in fields.items("walls"))
         complete(
@@ -78,6 +108,12 @@ class RoomBuilder:
             ceiling=self._ceiling(room, fields.part("ceiling")) if "ceiling" in fields else None,
         )
         _join_corners(room, fields)
+        by_name = {wall.name: wall for wall in walls}
+        complete(
+            room,
+            slopes=tuple(self._slopes(room, by_name, fields)),
+            diagonals=tuple(_diagonals(by_name, fields, f"rooms: {room.name}: walls")),
+        )
         complete(room, height_groups=tuple(_height_groups(room)))
         return room
 
@@ -96,12 +132,35 @@ class RoomBuilder:
         complete(ceiling, points=tuple(self._points(ceiling, fields)))
         return ceiling
 
+    def _slopes(self, room: Room, walls: Mapping[str, Wall], fields: Fields) -> Iterator[Slope]:
+        for name, slope in fields.named("slopes"):
+            above = slope.refer("above", walls, "wall", f"rooms: {room.name}: walls")
+            if above is None:
+                continue
+            lining, extent, stays = self._lining(slope)
+            yield Slope(
+                place=f"{room.place}.{name}",
+                path=slope.path,
+                bears_on=frozenset({room.place}),
+                room=room,
+                lining=lining,
+                extent=extent,
+                stays=stays,
+                existing=(),
+                name=name,
+                above=above,
+                pitch=slope.quantity("pitch", Angle),
+                rafters=slope.quantity("rafters", Length),
+                air_gap=slope.quantity("air_gap", Length),
+                underlay=slope.text("underlay"),
+            )
+
     def _wall(self, room: Room, fields: Fields, room_height: Length | None) -> Wall:
         name = fields.text("wall") or ""
         place = f"{room.place}.{name}"
         lining, extent, stays = self._lining(fields)
-        length, top = _lengths(fields, "length")
-        left, right = _heights(fields)
+        length, top = lengths(fields, "length")
+        left, right = heights(fields)
         damp = fields.part("damp")
         wall = Wall(
             place=place,
@@ -114,13 +173,15 @@ class RoomBuilder:
             name=name,
             length=length,
             length_at_top=top,
-            turn=_turn(fields),
+            turn=turn(fields),
             height_left=left or room_height,
             height_right=right or room_height,
-            gable=_gable(fields),
+            gable=gable(fields),
             base=self._base(fields, place),
+            salts=fields.word("salts", Salts),
+            battens_at=fields.quantities("battens_at", Length),
             damp=Damp(damp.text("cause"), damp.day("cured")) if "damp" in fields else None,
-            readings=tuple(_readings(fields)),
+            readings=tuple(readings(fields)),
             readings_recorded="readings" in fields,
             photos=len(fields.texts("photos") or ()) if "photos" in fields else None,
         )
@@ -185,6 +246,7 @@ class RoomBuilder:
                 box=point.refer("box", self.boxes, "box", "boxes"),
                 gangs=gangs,
                 outlets=point.count("outlets", gangs),
+                vapour_sealed=point.flag("vapour_sealed"),
                 to_bottom=point.text("height_to") == "bottom",
                 group=point.text("group"),
                 backing=bool(point.flag("backing")),
@@ -197,116 +259,29 @@ class RoomBuilder:
         for index, piece in enumerate(fields.items("pieces"), 1):
             board = piece.refer("board", self.boards, "board", "boards")
             if board is not None:
+                (bottom, top), (left, right) = lengths(piece, "width"), heights(piece)
                 yield Piece(
                     place=f"{wall.place}.{piece.text('name') or f'piece-{index}'}",
                     path=piece.path,
                     wall=wall,
                     index=index,
+                    name=piece.text("name") or f"piece-{index}",
                     board=board,
                     left=piece.word("left", Edge),
                     right=piece.word("right", Edge),
                     layer=piece.count("layer", 0) or None,
                     row=piece.count("row", 1),
+                    at=piece.quantity("at", Length),
+                    bottom=piece.quantity("bottom", Length),
+                    width_bottom=bottom,
+                    width_top=top,
+                    height_left=left,
+                    height_right=right,
                 )
 
 
-def layers(fields: Fields, boards: Mapping[str, Board]) -> tuple[Layer, ...]:
-    """The layers of a lining or of an existing face, from the wall towards the room."""
-    return tuple(
-        Layer(
-            board=layer.refer("board", boards, "board", "boards"),
-            material=layer.text("material"),
-            thickness=layer.quantity("thickness", Length),
-            sd=layer.quantity("sd", Length),
-        )
-        for layer in fields.items("layers")
-    )
-
-
-def base(fields: Fields, place: str) -> Base:
-    """A wall as found, from the list of bases or written in place."""
-    return Base(
-        place=place,
-        path=fields.path,
-        material=fields.text("material"),
-        thickness=fields.quantity("thickness", Length),
-        faces=fields.word("faces", Faces),
-        sound=fields.flag("sound"),
-    )
-
-
-def _lengths(fields: Fields, key: str) -> tuple[Length | None, Length | None]:
-    """Length at the floor and at the ceiling, from the short or the long form."""
-    if fields.text(key):
-        length = fields.quantity(key, Length)
-        return length, length
-    part = fields.part(key)
-    bottom, top = part.quantity("bottom", Length), part.quantity("top", Length)
-    return bottom or top, top or bottom
-
-
-def _heights(fields: Fields) -> tuple[Length | None, Length | None]:
-    """Height at the wall's left and right end, where the wall gives its own."""
-    height = fields.data.get("height")
-    if isinstance(height, str):
-        length = fields.quantity("height", Length)
-        return length, length
-    if isinstance(height, list):
-        spots = _gable(fields)
-        return spots[0][1], spots[-1][1]
-    part = fields.part("height")
-    return part.quantity("left", Length), part.quantity("right", Length)
-
-
-def _gable(fields: Fields) -> tuple[tuple[Length, Length], ...]:
-    """Positions and heights along a wall whose height is given at several spots, from left to right."""
-    if not isinstance(fields.data.get("height"), list):
-        return ()
-    return tuple(sorted((parse(spot["at"], Length), parse(spot["height"], Length)) for spot in fields.data["height"]))
-
-
-def _build_up(floor: Fields) -> Length | None:
-    """What is still to come on the floor, given at once or layer by layer."""
-    if not isinstance(floor.data.get("build_up"), list):
-        return floor.quantity("build_up", Length)
-    layers = [parse(layer["thickness"], Length) for layer in floor.data["build_up"]]
-    return Length(sum(layers), layers[0].unit if layers else "mm")
-
-
-def _turn(fields: Fields) -> float | None:
-    """Turn to the right at the wall's end in radians; to the left it is negative."""
-    word = fields.text("then")
-    if word:
-        return TURNS[word]
-    part = fields.part("then")
-    if not part.data:
-        return None
-    sense, by = TURNS[part.text("turn") or "straight"], part.quantity("by", Angle)
-    return sense if by is None else (1 if sense > 0 else -1) * by
-
-
-def _readings(fields: Fields) -> Iterator[Reading]:
-    """The readings of a wall or a floor; each value of a column becomes a reading of its own."""
-    for index, reading in enumerate(fields.items("readings")):
-        column = reading.data.get("column") or {reading.text("height"): reading.data.get("value")}
-        for height, value in column.items():
-            yield Reading(
-                index=index,
-                of=reading.word("of", ReadOf) or ReadOf.WALL,
-                scale=reading.word("scale", Scale),
-                value=_reading_value(value),
-                date=reading.day("date"),
-                at=reading.quantity("at", Length),
-                height=parse(height, Length) if height else None,
-            )
-
-
-def _reading_value(value: str | float | None) -> Quantity | float | None:
-    """A reading in percent, or a plain number where the scale has no unit."""
-    return parse(value, Ratio) if isinstance(value, str) else value
-
-
 def _opening(wall: Wall, name: str, fields: Fields) -> Opening:
+    frame, reveal = fields.part("frame"), fields.part("reveal")
     return Opening(
         place=f"{wall.place}.{name}",
         path=fields.path,
@@ -317,7 +292,13 @@ def _opening(wall: Wall, name: str, fields: Fields) -> Opening:
         width=fields.quantity("width", Length),
         sill=fields.quantity("sill", Length),
         height=fields.quantity("height", Length),
-        held_by=fields.part("frame").texts("held_by"),
+        reveal_depth=reveal.quantity("depth", Length),
+        has_reveal=False if fields.text("reveal") == STAYS else "reveal" in fields or None,
+        held_by=frame.texts("held_by"),
+        fixing_spacing=frame.quantity("spacing", Length),
+        fixing_from_corner=frame.quantity("from_corner", Length),
+        hinges=fields.text("hinges"),
+        opens=fields.word("opens", Swing),
     )
 
 
@@ -355,8 +336,19 @@ def _join_corners(room: Room, fields: Fields) -> None:
                 next_wall=next_wall,
                 joint=own.word("corner", Joint) or corner.word("joint", Joint),
                 length=corner.quantity("length", Length),
+                width=corner.quantity("width", Length),
+                sealant=sealant(corner.part("sealant")) if "sealant" in corner else None,
             ),
         )
+
+
+def _diagonals(walls: Mapping[str, Wall], fields: Fields, where: str) -> Iterator[Diagonal]:
+    for diagonal in fields.items("diagonals"):
+        start = diagonal.refer("from", walls, "wall", where)
+        end = diagonal.refer("to", walls, "wall", where)
+        length = diagonal.quantity("length", Length)
+        if start and end and length:
+            yield Diagonal(start, end, length)
 
 
 def _height_groups(room: Room) -> Iterator[HeightGroup]:

@@ -5,10 +5,43 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from planlint.model.thing import Thing
-from planlint.model.words import Faces
-from planlint.units import Length
+from planlint.model.words import BoardKind, Edges, Faces
+from planlint.units import Conductivity, Density, Length, SurfaceMass
 
 _STUD = re.compile(r"\bstud(s|work|ding|wall)?\b")
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """The width and length of a sheet, or of a part of one."""
+
+    width: Length
+    length: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Offcut:
+    """A size that is left over from earlier, and how many there are of it."""
+
+    size: Size
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class VapourResistance:
+    """A vapour resistance factor (μ), dry and wet; one figure stands for both."""
+
+    dry: float
+    wet: float
+
+
+@dataclass(frozen=True, slots=True)
+class Screws:
+    """The screws that hold a layer: how long, how far apart, how far from the edge of the sheet."""
+
+    length: Length | None
+    spacing: Length | None
+    edge: Length | None
 
 
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)
@@ -17,12 +50,26 @@ class Board(Thing):
 
     called: ClassVar[str] = "board"
     name: str
-    kind: str | None
+    kind: BoardKind | None
     type: str | None
     width: Length | None
     length: Length | None
     thickness: Length | None
-    edges: str | None
+    edges: Edges | None
+    mass: SurfaceMass | None
+    density: Density | None
+    stock: int
+    """How many whole sheets are at hand."""
+    cut_to: Size | None
+    """The size to which it is cut before it is carried in; None where it is carried whole."""
+    offcuts: tuple[Offcut, ...]
+
+    @property
+    def mass_per_area(self) -> SurfaceMass | None:
+        """Its mass per square metre: as recorded, else from density and thickness."""
+        if self.mass is not None or self.density is None or self.thickness is None:
+            return self.mass
+        return SurfaceMass(self.density * self.thickness, "kg/m²")
 
 
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)
@@ -34,6 +81,11 @@ class Base(Thing):
     thickness: Length | None
     faces: Faces | None
     sound: bool | None
+    unevenness: Length | None
+    """How far its surface is out of plane under a long straightedge."""
+    conductivity: Conductivity | None
+    vapour_resistance: VapourResistance | None
+    density: Density | None
 
     def key(self, name: str) -> str:
         """The path of one of its keys: from the plan's list of bases, or from the wall where it is written in place."""
@@ -69,6 +121,12 @@ class Layer:
     material: str | None
     thickness: Length | None
     sd: Length | None
+    conductivity: Conductivity | None = None
+    vapour_resistance: VapourResistance | None = None
+    density: Density | None = None
+    screws: Screws | None = None
+    gap: Length | None = None
+    """The gap between its sheets and at their edges: its own, else the lining's."""
 
     @property
     def is_film(self) -> bool:

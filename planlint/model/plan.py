@@ -6,16 +6,10 @@ from datetime import date
 from typing import Any, ClassVar
 
 from planlint.model.buildups import Base, Board, Lining
-from planlint.model.rooms import Room, Task
+from planlint.model.rooms import Passage, Room, Task
 from planlint.model.services import Box, Circuit, Supply
 from planlint.model.thing import Thing
-
-
-@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
-class Passage(Thing):
-    """A turn, door or hatch on the way to the rooms."""
-
-    called: ClassVar[str] = "passage"
+from planlint.units import Length
 
 
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)
@@ -54,6 +48,10 @@ class Plan(Thing):
     title: str
     limits: Any
     """The plan's choice of limit sets, as written."""
+    people: int | None
+    """How many people carry and lift."""
+    kerf: Length | None
+    """What the saw takes away; None where boards are scored and snapped, or the plan does not say."""
     wholes: tuple[Whole, ...]
     supply: Supply
     passages: tuple[Passage, ...]
@@ -99,4 +97,5 @@ class Plan(Thing):
         if room.ceiling:
             yield room.ceiling
             yield from room.ceiling.points
+        yield from room.slopes
         yield from room.height_groups

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from planlint.model.words import ReadOf, Scale
-from planlint.units import Length, Quantity, Ratio, at_most
+from planlint.units import Length, Quantity, Ratio, Temperature, at_most
 
 Day = date
 """The type once more, for where a field of that name hides it."""
@@ -23,6 +23,10 @@ class Reading:
     date: date | None
     at: Length | None
     height: Length | None
+    temperature: Temperature | None = None
+    """How warm the timber or the wall was that was read."""
+    depth: Length | None = None
+    """How deep below the surface it was read."""
 
     @property
     def called(self) -> str:

@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Mapping
 from itertools import chain
 
-from planlint.model.build_rooms import STAYS
 from planlint.model.fields import Fields
 from planlint.model.plan import ConcessionEntry, Plan
 from planlint.model.rooms import Room, Wall
@@ -40,13 +39,6 @@ def _check_room(room: Fields, walls: Mapping[str, Wall], plan: Plan) -> None:
     where = f"rooms: {room.path[-1]}: walls"
     for _, fixture in room.named("fixtures"):
         fixture.refer("wall", walls, "wall", where)
-    for diagonal in room.items("diagonals"):
-        diagonal.refer("from", walls, "wall", where)
-        diagonal.refer("to", walls, "wall", where)
-    for _, slope in room.named("slopes"):
-        slope.refer("above", walls, "wall", where)
-        if slope.text("lining") != STAYS:
-            slope.refer("lining", plan.linings, "lining", "linings")
     room.part("ceiling").refer("base", plan.bases, "base", "bases")
     for _, point in room.part("ceiling").named("points"):
         at = point.part("at")

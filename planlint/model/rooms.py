@@ -11,10 +11,23 @@ from typing import TYPE_CHECKING, ClassVar
 
 from planlint import geometry
 from planlint.model.buildups import Base, Board, Extent, Layer, Lining
+from planlint.model.climate import Climate
 from planlint.model.readings import Reading
 from planlint.model.thing import Thing
-from planlint.model.words import Edge, Faces, HeightsFrom, Joint, OpeningKind, PointKind, ReadOf
-from planlint.units import Length
+from planlint.model.words import (
+    Edge,
+    Faces,
+    HeightsFrom,
+    Joint,
+    OpeningKind,
+    PassageKind,
+    PointKind,
+    ReadOf,
+    Salts,
+    Screed,
+    Swing,
+)
+from planlint.units import Angle, Length
 
 if TYPE_CHECKING:
     from planlint.model.services import Point, Run
@@ -79,7 +92,12 @@ class Floor(Thing):
     called: ClassVar[str] = "floor"
     heights_from: HeightsFrom
     build_up: Length | None
+    screed: Screed | None
+    heated: bool | None
     readings: tuple[Reading, ...]
+    readings_recorded: bool
+    tasks: tuple["Task", ...] = field(default=(), init=False)
+    """The tasks of the order of work that are done in its room."""
 
     @property
     def datum(self) -> float:
@@ -102,6 +120,9 @@ class Wall(Surface):
     """Positions and heights from left to right, where the ceiling is no straight line; else empty."""
     base: Base | None
     damp: Damp | None
+    salts: Salts | None
+    battens_at: tuple[Length, ...] | None
+    """Where the battens stand, from the wall's left end; None where they follow the lining's spacing."""
     readings: tuple[Reading, ...]
     readings_recorded: bool
     pieces: tuple["Piece", ...] = field(default=(), init=False)
@@ -176,10 +197,26 @@ class Piece(Thing):
     wall: Wall
     index: int
     board: Board
+    name: str
     left: Edge | None
     right: Edge | None
     layer: int | None
     row: int
+    at: Length | None
+    bottom: Length | None
+    width_bottom: Length | None
+    width_top: Length | None
+    height_left: Length | None
+    height_right: Length | None
+
+
+@dataclass(frozen=True, slots=True)
+class Sealant:
+    """What an elastic joint is filled with; its class is how far it gives, in percent of the joint's width."""
+
+    kind: str | None
+    movement_class: float | None
+    paintable: bool | None
 
 
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)
@@ -192,6 +229,9 @@ class Corner(Thing):
     joint: Joint | None
     length: Length | None
     """Length of the bead, where one is noted."""
+    width: Length | None
+    """Width of the elastic joint."""
+    sealant: "Sealant | None"
 
     @property
     def is_outside(self) -> bool | None:
@@ -217,7 +257,14 @@ class Opening(Thing):
     width: Length | None
     sill: Length | None
     height: Length | None
+    reveal_depth: Length | None
+    has_reveal: bool | None
+    """Whether the wall shows its thickness around it; None where the plan does not say."""
     held_by: tuple[str, ...] | None
+    fixing_spacing: Length | None
+    fixing_from_corner: Length | None
+    hinges: str | None
+    opens: Swing | None
 
     @property
     def reaches_floor(self) -> bool:
@@ -277,6 +324,40 @@ HEIGHT_GROUPS: dict[PointKind, type[HeightGroup]] = {
 
 
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class Passage(Thing):
+    """A turn, door or hatch on the way to the rooms."""
+
+    called: ClassVar[str] = "passage"
+    name: str
+    kind: PassageKind | None
+    width: Length | None
+    width_beyond: Length | None
+    headroom: Length | None
+
+
+@dataclass(frozen=True, slots=True)
+class Diagonal:
+    """A measured distance between the corners at the ends of two walls."""
+
+    start: Wall
+    end: Wall
+    length: Length
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class Slope(Surface):
+    """A sloping ceiling that begins above a low wall."""
+
+    called: ClassVar[str] = "slope"
+    name: str
+    above: Wall
+    pitch: Angle | None
+    rafters: Length | None
+    air_gap: Length | None
+    underlay: str | None
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
 class Room(Thing):
     """A room with its walls in the order of the walk."""
 
@@ -286,6 +367,14 @@ class Room(Thing):
     is_closed: bool | None
     """Whether the walls go all the way round; None where the plan does not say."""
     floor: Floor
+    height: Length | None
+    climate: Climate
+    """The plan's climate, with the room's own air inside."""
+    reached_by: tuple["Passage", ...]
+    """The passages on the way to it."""
+    reached_by_recorded: bool
+    diagonals: tuple["Diagonal", ...]
+    slopes: tuple["Slope", ...] = field(default=(), init=False)
     walls: tuple[Wall, ...] = field(default=(), init=False)
     ceiling: Ceiling | None = field(default=None, init=False)
     height_groups: tuple["HeightGroup", ...] = field(default=(), init=False)

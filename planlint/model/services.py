@@ -45,6 +45,8 @@ class Point(Thing):
     """Whether `height` is that of the plate's lower edge rather than of its centre."""
     gangs: int
     outlets: int
+    vapour_sealed: bool | None
+    """Whether its hole in the vapour layer is sealed."""
     group: str | None
     backing: bool
     load: Power | None

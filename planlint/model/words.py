@@ -126,6 +126,57 @@ class Method(StrEnum):
     C = "C"
 
 
+class BoardKind(StrEnum):
+    """What a sheet is made of."""
+
+    GYPSUM = "gypsum"
+    GYPSUM_FIBRE = "gypsum-fibre"
+    CEMENT = "cement"
+    OSB = "osb"
+    PLYWOOD = "plywood"
+    CHIPBOARD = "chipboard"
+    MDF = "mdf"
+    SOFTBOARD = "softboard"
+
+
+class Edges(StrEnum):
+    """The long edges of a sheet as they leave the factory."""
+
+    TAPERED = "tapered"
+    SQUARE = "square"
+    TONGUED = "tongued"
+
+
+class Salts(StrEnum):
+    """What is known of salts in a wall: they raise what a meter shows."""
+
+    SUSPECTED = "suspected"
+    TESTED = "tested"
+
+
+class PassageKind(StrEnum):
+    """What stands in the way of a board that is carried in."""
+
+    TURN = "turn"
+    DOOR = "door"
+    HATCH = "hatch"
+
+
+class Screed(StrEnum):
+    """What a screed is bound with."""
+
+    CEMENT = "cement"
+    CALCIUM_SULPHATE = "calcium-sulphate"
+
+
+class Swing(StrEnum):
+    """Which way a leaf opens, seen from the room."""
+
+    IN = "in"
+    OUT = "out"
+    SLIDE = "slide"
+
+
 class Tested(StrEnum):
     """What was tested on a dead circuit, or on its loop."""
 
