@@ -1,7 +1,7 @@
 """All that an author of rules imports: the decorator, the outcomes, the things of a plan and their words."""
 
 from planlint.limit_values import Row
-from planlint.model.buildups import Base, Battens, Board, Layer, Lining, boards_of
+from planlint.model.buildups import Base, Battens, Board, Layer, Lining, Size, boards_of
 from planlint.model.plan import Plan
 from planlint.model.readings import (
     Judged,
@@ -13,6 +13,7 @@ from planlint.model.readings import (
     worst_of,
 )
 from planlint.model.rooms import (
+    BoardJoint,
     Ceiling,
     Corner,
     Damp,
@@ -22,8 +23,10 @@ from planlint.model.rooms import (
     Opening,
     Passage,
     Piece,
+    Pipe,
     RevealEdge,
     Room,
+    Slope,
     SocketHeights,
     Surface,
     SwitchHeights,
@@ -33,10 +36,12 @@ from planlint.model.rooms import (
 from planlint.model.services import SUPPLY, Box, Circuit, Conductors, Conduit, Point, RecordedTest, Run, Supply
 from planlint.model.thing import Thing
 from planlint.model.words import (
+    BoardKind,
     Cable,
     Curve,
     Earthing,
     Edge,
+    Edges,
     Faces,
     HeightsFrom,
     Joint,
@@ -46,6 +51,7 @@ from planlint.model.words import (
     ReadOf,
     Scale,
     Serves,
+    Swing,
     Tested,
 )
 from planlint.records import HoldPoint, Level
@@ -71,13 +77,42 @@ from planlint.sums.capacity import (
     run_capacity,
 )
 from planlint.sums.conduit import LIMITS_OF_CONDUIT, Fill, conduit_fill
+from planlint.sums.dampness import LIMITS_OF_DAMPNESS, wettest
 from planlint.sums.earth import LIMITS_OF_EARTH, EarthFault, earth_fault, usual_earth
+from planlint.sums.faces import FinishedFace, finished_face, lining_depth
+from planlint.sums.fixings import LIMITS_OF_FIXINGS, frame_fixings
+from planlint.sums.handling import (
+    HANDLING_CAUTION,
+    LIMITS_OF_CUT,
+    BoardLift,
+    Narrowest,
+    board_lift,
+    narrowest_passage,
+    spoken_cut,
+    spoken_size,
+)
 from planlint.sums.left import LIMITS_OF_ELECTRODE, Electrode, electrode
 from planlint.sums.lying import LIMITS_OF_LYING, Lying, derived_lying, is_kinder, lying, spoken
+from planlint.sums.pieces import (
+    LIMITS_OF_PIECES,
+    Misfit,
+    Placed,
+    Seam,
+    ceiling_over,
+    layers_of,
+    misfits,
+    placed_pieces,
+    rise,
+    seam,
+    seams,
+)
 from planlint.sums.points import Most, PointsFed, Unforeseen, is_mixed, lights_fed, most_fed, sockets_fed, spoken_use
 from planlint.sums.ring import ring_of
+from planlint.sums.screws import LIMITS_OF_BITE, Bite, bite, numbered_boards, reach
+from planlint.sums.sealants import LIMITS_OF_MOVEMENT, JointMovement, joint_movement
+from planlint.sums.supports import LIMITS_OF_SUPPORTS, supports, widest_spacing
 from planlint.sums.way import LIMITS_OF_DROP, LIMITS_OF_LOOP, Drop, Loop, fault_loop, voltage_drop
-from planlint.sums.working import CIRCUITS_CAUTION, FIGURES, Lacking, Step, outcome_of
+from planlint.sums.working import CIRCUITS_CAUTION, FIGURES, Lacking, Step, outcome_of, tidy
 from planlint.units import (
     Area,
     Current,
@@ -96,22 +131,34 @@ from planlint.units import (
 __all__ = [
     "CIRCUITS_CAUTION",
     "FIGURES",
+    "HANDLING_CAUTION",
+    "LIMITS_OF_BITE",
     "LIMITS_OF_BREAKERS",
     "LIMITS_OF_CAPACITY",
     "LIMITS_OF_CONDUIT",
+    "LIMITS_OF_CUT",
+    "LIMITS_OF_DAMPNESS",
     "LIMITS_OF_DROP",
     "LIMITS_OF_EARTH",
     "LIMITS_OF_ELECTRODE",
+    "LIMITS_OF_FIXINGS",
     "LIMITS_OF_LOAD",
     "LIMITS_OF_LOOP",
     "LIMITS_OF_LYING",
+    "LIMITS_OF_MOVEMENT",
+    "LIMITS_OF_PIECES",
+    "LIMITS_OF_SUPPORTS",
     "NOT_APPLICABLE",
     "PASS",
     "SUPPLY",
     "Area",
     "Base",
     "Battens",
+    "Bite",
     "Board",
+    "BoardJoint",
+    "BoardKind",
+    "BoardLift",
     "Box",
     "Cable",
     "Capacity",
@@ -128,10 +175,12 @@ __all__ = [
     "EarthFault",
     "Earthing",
     "Edge",
+    "Edges",
     "Electrode",
     "Faces",
     "Fail",
     "Fill",
+    "FinishedFace",
     "Floor",
     "FrameJoint",
     "Given",
@@ -139,6 +188,7 @@ __all__ = [
     "HeightsFrom",
     "HoldPoint",
     "Joint",
+    "JointMovement",
     "Judged",
     "Lacking",
     "Layer",
@@ -148,13 +198,17 @@ __all__ = [
     "Loop",
     "Lying",
     "Method",
+    "Misfit",
     "Most",
+    "Narrowest",
     "Open",
     "Opening",
     "OpeningKind",
     "Outcome",
     "Passage",
     "Piece",
+    "Pipe",
+    "Placed",
     "Plan",
     "Point",
     "PointKind",
@@ -172,11 +226,15 @@ __all__ = [
     "Row",
     "Run",
     "Scale",
+    "Seam",
     "Serves",
+    "Size",
+    "Slope",
     "SocketHeights",
     "Step",
     "Supply",
     "Surface",
+    "Swing",
     "SwitchHeights",
     "Task",
     "Temperature",
@@ -187,8 +245,11 @@ __all__ = [
     "Wall",
     "at_least",
     "at_most",
+    "bite",
+    "board_lift",
     "boards_of",
     "capacity",
+    "ceiling_over",
     "columns",
     "conduit_fill",
     "derived_lying",
@@ -196,28 +257,47 @@ __all__ = [
     "earth_fault",
     "electrode",
     "fault_loop",
+    "finished_face",
+    "frame_fixings",
     "goes_by_section",
     "heights_apart",
     "is_kinder",
     "is_mixed",
+    "joint_movement",
     "lacking",
     "largest_foreseen",
+    "layers_of",
     "lights_fed",
+    "lining_depth",
     "load_current",
     "lying",
     "made",
+    "misfits",
     "most_fed",
+    "narrowest_passage",
     "newest_of_each_spot",
+    "numbered_boards",
     "outcome_of",
+    "placed_pieces",
+    "reach",
     "ring_of",
+    "rise",
     "rule",
     "run_capacity",
+    "seam",
+    "seams",
     "show",
     "sockets_fed",
     "spoken",
+    "spoken_cut",
+    "spoken_size",
     "spoken_use",
+    "supports",
+    "tidy",
     "usual_earth",
     "voltage_drop",
     "wanted_capacity",
+    "wettest",
+    "widest_spacing",
     "worst_of",
 ]

@@ -4,6 +4,7 @@ from functools import partial
 from itertools import pairwise
 
 from planlint.api import (
+    LIMITS_OF_DAMPNESS,
     NOT_APPLICABLE,
     PASS,
     Duration,
@@ -20,7 +21,6 @@ from planlint.api import (
     Reading,
     ReadOf,
     Remedy,
-    Review,
     Scale,
     Wall,
     at_most,
@@ -29,16 +29,13 @@ from planlint.api import (
     lacking,
     newest_of_each_spot,
     rule,
+    wettest,
     worst_of,
 )
 
 MOULD_CAUTION = "Mould and rotten timber harm lungs: wear a mask, and do not brush them off dry."
 MASONRY = ("lining", "base", "material")
-LIMITS_OF = {
-    Scale.WOOD_EQUIVALENT: ("masonry_wood_equivalent_warn", "masonry_wood_equivalent_stop"),
-    Scale.OVEN_DRY: ("masonry_oven_dry_warn", "masonry_oven_dry_stop"),
-}
-DRYNESS = ("exposed_faces", "masonry_scales", "reading_spot", *(name for pair in LIMITS_OF.values() for name in pair))
+DRYNESS = ("exposed_faces", *LIMITS_OF_DAMPNESS)
 COLUMN = ("reading_heights", "reading_low_height", "reading_spot")
 READ_AGAIN = "read the same spot again, with its `at` and `height`"
 METAL = ("metal", "steel", "alumin")
@@ -207,7 +204,7 @@ def wall_dry_enough(wall: Wall, given: Given) -> Outcome:
     off = _off_masonry(wall)
     if off or _needs_no_reading(wall, given):
         return off or NOT_APPLICABLE
-    worst, unjudged = _wettest(wall, given)
+    worst, unjudged = wettest(wall, given)
     if worst is None or not worst.is_damp:
         return unjudged or PASS
     spot = f"the wettest spot ({worst.reading.where})" if worst.reading.where else "the wettest spot"
@@ -270,7 +267,7 @@ def no_timber_on_damp_wall(wall: Wall, given: Given) -> Outcome:
         return off or NOT_APPLICABLE
     if isinstance(timber, Open):
         return timber
-    worst, unjudged = _wettest(wall, given)
+    worst, unjudged = wettest(wall, given)
     if worst and worst.is_wet:
         spot = f" at {worst.reading.where}" if worst.reading.where else ""
         says = f"{timber} would go on a wall that reads {{measured}}{spot}; above {{allowed}} no timber goes on it"
@@ -353,27 +350,6 @@ def _columns_read(readings: list[Reading], length: Length, given: Given) -> Fail
         f"{{measured}} of wall, from {left} to {right} along, has no column of readings; at most {{allowed}} is allowed"
     )
     return None if at_most(apart, gap) else Fail(says, measured=apart, allowed=gap, remedy=remedy)
-
-
-def _wettest(wall: Wall, given: Given) -> tuple[Judged | None, Open | Review | None]:
-    """The reading that is worst against its own scale, and what stands in the way of judging others."""
-    newest = newest_of_each_spot(wall.readings_of(ReadOf.WALL), given.quantity("reading_spot", Length), given.today)
-    if not newest:
-        return None, Open("how damp the wall is", *(["readings"] if wall.faces else [_faces(wall), "readings"]))
-    limits = {
-        scale: (given.quantity(warn, Ratio), given.quantity(stop, Ratio)) for scale, (warn, stop) in LIMITS_OF.items()
-    }
-    worst, others = worst_of(newest, limits)
-    missing = lacking(others, "scale", "value")
-    if any(one.scale not in given.words("masonry_scales") for one in others) and not missing:
-        missing = ["readings"]
-    if missing:
-        return worst, Open("how damp every spot is, on a scale that masonry has a limit for", *missing)
-    if not others:
-        return worst, None
-    says = f"{others[0].called} is {others[0].value} on the {others[0].scale} scale"
-    remedy = Remedy("have someone who knows damp walls look at it, or read the spot on the wood-equivalent scale")
-    return worst, Review(f"{says}; for masonry no limit is agreed on it", remedy=remedy)
 
 
 def _too_damp(what: str, worst: Judged, remedy: Remedy) -> Fail:

@@ -37,7 +37,9 @@ def test_no_two_rules_say_the_same() -> None:
 
 
 def test_rules_guard_a_hold_point_unless_they_are_about_results() -> None:
-    assert {card.id for card in BOOK.cards if card.guards is None} == {card.id for card in inspection.ENGINE_CARDS}
+    unguarded = {card.id for card in BOOK.cards if card.guards is None}
+    # What the rulebook gives no hold point: a gap in its record stops nobody from closing a wall.
+    assert unguarded == {"sheet-timber-gap", *(card.id for card in inspection.ENGINE_CARDS)}
     assert {card.guards for card in BOOK.cards} <= {None, *HoldPoint}
 
 

@@ -47,7 +47,8 @@ class _Builder:
 
     def build(self) -> Plan:
         root = self.root
-        self.boards = {name: _board(name, fields) for name, fields in root.named("boards")}
+        people = root.part("access").count("people", 0) or None
+        self.boards = {name: _board(name, fields, people) for name, fields in root.named("boards")}
         hole_saws = root.part("tools").quantities("hole_saws", Length)
         self.boxes = {name: _box(name, fields, hole_saws) for name, fields in root.named("boxes")}
         self.bases = {name: base(fields, f"bases.{name}") for name, fields in root.named("bases")}
@@ -63,7 +64,7 @@ class _Builder:
             path=(),
             title=root.text("title") or "",
             limits=root.data.get("limits"),
-            people=root.part("access").count("people", 0) or None,
+            people=people,
             kerf=root.part("tools").quantity("kerf", Length),
             wholes=tuple(
                 Whole(place=name, path=(name,), bears_on=EVERYWHERE) for name in ("building", "access", "work")
@@ -131,7 +132,7 @@ class _Builder:
             )
 
 
-def _board(name: str, fields: Fields) -> Board:
+def _board(name: str, fields: Fields, people: int | None) -> Board:
     return Board(
         place=f"boards.{name}",
         path=fields.path,
@@ -151,6 +152,7 @@ def _board(name: str, fields: Fields) -> Board:
             for offcut in fields.items("offcuts")
             if (size := _size(offcut)) is not None
         ),
+        people=people,
     )
 
 
@@ -229,14 +231,20 @@ def _surfaces(room: Room) -> Iterator[Surface]:
 def _bear(plan: Plan, rooms: tuple[Room, ...]) -> None:
     """Say of what serves many walls which ones it bears on."""
     borne: defaultdict[Thing, set[str]] = defaultdict(set)
+    hung: defaultdict[Board, dict[Room, None]] = defaultdict(dict)
     for room in rooms:
         for surface in _surfaces(room):
-            used: list[Thing | None] = [surface.lining, *boards_of(surface.existing)]
+            boards = surface.lining.boards if surface.lining else ()
+            if isinstance(surface, Wall):
+                boards += tuple(piece.board for piece in surface.pieces)
+            for board in boards:
+                hung[board][room] = None
+            used: list[Thing | None] = [surface.lining, *boards, *boards_of(surface.existing)]
             used += [point.box for point in surface.points]
             if isinstance(surface, Wall):
-                used += [surface.base, *(piece.board for piece in surface.pieces)]
+                used.append(surface.base)
             if surface.lining:
-                used += surface.lining.boards
+                complete(surface.lining, surfaces=(*surface.lining.surfaces, surface))
             for thing in used:
                 if thing is not None:
                     borne[thing].add(surface.place)
@@ -247,6 +255,8 @@ def _bear(plan: Plan, rooms: tuple[Room, ...]) -> None:
         borne[circuit] |= {point.on.place for point in circuit.points}
     for thing, places in borne.items():
         complete(thing, bears_on=frozenset(places))
+    for board, used_in in hung.items():
+        complete(board, rooms=tuple(used_in))
 
 
 def _assign(tasks: tuple[Task, ...], rooms: tuple[Room, ...], circuits: Iterable[Circuit]) -> None:

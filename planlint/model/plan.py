@@ -92,6 +92,8 @@ class Plan(Thing):
             yield from wall.finishes
             yield from wall.points
             yield from wall.pieces
+            yield from wall.board_joints
+            yield from wall.pipes
             if wall.corner:
                 yield wall.corner
         if room.ceiling:
