@@ -1,6 +1,7 @@
 """All that an author of rules imports: the decorator, the outcomes, the things of a plan and their words."""
 
 from planlint.limit_values import Row
+from planlint.model.access import Passage
 from planlint.model.buildups import Base, Battens, Board, Layer, Lining, Size, boards_of
 from planlint.model.plan import Plan
 from planlint.model.readings import (
@@ -10,6 +11,7 @@ from planlint.model.readings import (
     heights_apart,
     lacking,
     newest_of_each_spot,
+    same_spot,
     worst_of,
 )
 from planlint.model.rooms import (
@@ -21,9 +23,7 @@ from planlint.model.rooms import (
     FrameJoint,
     HeightGroup,
     Opening,
-    Passage,
     Piece,
-    Pipe,
     RevealEdge,
     Room,
     Slope,
@@ -33,7 +33,7 @@ from planlint.model.rooms import (
     Task,
     Wall,
 )
-from planlint.model.services import SUPPLY, Box, Circuit, Conductors, Conduit, Point, RecordedTest, Run, Supply
+from planlint.model.services import SUPPLY, Box, Circuit, Conductors, Conduit, Pipe, Point, RecordedTest, Run, Supply
 from planlint.model.thing import Thing
 from planlint.model.words import (
     BoardKind,
@@ -50,6 +50,7 @@ from planlint.model.words import (
     PointKind,
     ReadOf,
     Scale,
+    Screed,
     Serves,
     Swing,
     Tested,
@@ -76,8 +77,17 @@ from planlint.sums.capacity import (
     load_current,
     run_capacity,
 )
+from planlint.sums.climate import MONTHS
+from planlint.sums.condensation import LEFT_OUT, LIMITS_OF_CONDENSATION, Condensation, condensation
 from planlint.sums.conduit import LIMITS_OF_CONDUIT, Fill, conduit_fill
-from planlint.sums.dampness import LIMITS_OF_DAMPNESS, wettest
+from planlint.sums.dampness import (
+    LIMITS_OF_DAMPNESS,
+    METER_CALIBRATED_AT,
+    at_calibration,
+    too_damp,
+    wettest,
+    without_limit,
+)
 from planlint.sums.earth import LIMITS_OF_EARTH, EarthFault, earth_fault, usual_earth
 from planlint.sums.faces import FinishedFace, finished_face, lining_depth
 from planlint.sums.fixings import LIMITS_OF_FIXINGS, frame_fixings
@@ -92,6 +102,15 @@ from planlint.sums.handling import (
     spoken_size,
 )
 from planlint.sums.left import LIMITS_OF_ELECTRODE, Electrode, electrode
+from planlint.sums.lined import (
+    LIMITS_OF_EXPOSURE,
+    faces_key,
+    is_unexposed,
+    needs_no_reading,
+    off_masonry,
+    unread,
+    unready,
+)
 from planlint.sums.lying import LIMITS_OF_LYING, Lying, derived_lying, is_kinder, lying, spoken
 from planlint.sums.pieces import (
     LIMITS_OF_PIECES,
@@ -111,6 +130,16 @@ from planlint.sums.ring import ring_of
 from planlint.sums.screws import LIMITS_OF_BITE, Bite, bite, numbered_boards, reach
 from planlint.sums.sealants import LIMITS_OF_MOVEMENT, JointMovement, joint_movement
 from planlint.sums.supports import LIMITS_OF_SUPPORTS, supports, widest_spacing
+from planlint.sums.surface import LIMITS_OF_SURFACE, surface
+from planlint.sums.vapour_layer import (
+    LIMITS_OF_INSULATION,
+    LIMITS_OF_VAPOUR_LAYER,
+    cold_side_layer,
+    film_depth,
+    has_insulation,
+    least_vapour_layer,
+    too_wet,
+)
 from planlint.sums.way import LIMITS_OF_DROP, LIMITS_OF_LOOP, Drop, Loop, fault_loop, voltage_drop
 from planlint.sums.working import CIRCUITS_CAUTION, FIGURES, Lacking, Step, outcome_of, tidy
 from planlint.units import (
@@ -132,22 +161,30 @@ __all__ = [
     "CIRCUITS_CAUTION",
     "FIGURES",
     "HANDLING_CAUTION",
+    "LEFT_OUT",
     "LIMITS_OF_BITE",
     "LIMITS_OF_BREAKERS",
     "LIMITS_OF_CAPACITY",
+    "LIMITS_OF_CONDENSATION",
     "LIMITS_OF_CONDUIT",
     "LIMITS_OF_CUT",
     "LIMITS_OF_DAMPNESS",
     "LIMITS_OF_DROP",
     "LIMITS_OF_EARTH",
     "LIMITS_OF_ELECTRODE",
+    "LIMITS_OF_EXPOSURE",
     "LIMITS_OF_FIXINGS",
+    "LIMITS_OF_INSULATION",
     "LIMITS_OF_LOAD",
     "LIMITS_OF_LOOP",
     "LIMITS_OF_LYING",
     "LIMITS_OF_MOVEMENT",
     "LIMITS_OF_PIECES",
     "LIMITS_OF_SUPPORTS",
+    "LIMITS_OF_SURFACE",
+    "LIMITS_OF_VAPOUR_LAYER",
+    "METER_CALIBRATED_AT",
+    "MONTHS",
     "NOT_APPLICABLE",
     "PASS",
     "SUPPLY",
@@ -164,6 +201,7 @@ __all__ = [
     "Capacity",
     "Ceiling",
     "Circuit",
+    "Condensation",
     "Conductors",
     "Conduit",
     "Corner",
@@ -226,6 +264,7 @@ __all__ = [
     "Row",
     "Run",
     "Scale",
+    "Screed",
     "Seam",
     "Serves",
     "Size",
@@ -243,6 +282,7 @@ __all__ = [
     "Unforeseen",
     "Voltage",
     "Wall",
+    "at_calibration",
     "at_least",
     "at_most",
     "bite",
@@ -250,23 +290,30 @@ __all__ = [
     "boards_of",
     "capacity",
     "ceiling_over",
+    "cold_side_layer",
     "columns",
+    "condensation",
     "conduit_fill",
     "derived_lying",
     "drawn_load",
     "earth_fault",
     "electrode",
+    "faces_key",
     "fault_loop",
+    "film_depth",
     "finished_face",
     "frame_fixings",
     "goes_by_section",
+    "has_insulation",
     "heights_apart",
     "is_kinder",
     "is_mixed",
+    "is_unexposed",
     "joint_movement",
     "lacking",
     "largest_foreseen",
     "layers_of",
+    "least_vapour_layer",
     "lights_fed",
     "lining_depth",
     "load_current",
@@ -275,8 +322,10 @@ __all__ = [
     "misfits",
     "most_fed",
     "narrowest_passage",
+    "needs_no_reading",
     "newest_of_each_spot",
     "numbered_boards",
+    "off_masonry",
     "outcome_of",
     "placed_pieces",
     "reach",
@@ -284,6 +333,7 @@ __all__ = [
     "rise",
     "rule",
     "run_capacity",
+    "same_spot",
     "seam",
     "seams",
     "show",
@@ -293,11 +343,17 @@ __all__ = [
     "spoken_size",
     "spoken_use",
     "supports",
+    "surface",
     "tidy",
+    "too_damp",
+    "too_wet",
+    "unread",
+    "unready",
     "usual_earth",
     "voltage_drop",
     "wanted_capacity",
     "wettest",
     "widest_spacing",
+    "without_limit",
     "worst_of",
 ]

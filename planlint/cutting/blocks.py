@@ -117,9 +117,13 @@ class Packed:
         """The number for counts."""
         return sum(one * count for one, count in zip(self.ones, counts, strict=True))
 
+    def count(self, used: int, kind: int) -> int:
+        """How many of one kind a number says."""
+        return used >> (self._bits * kind) & self._mask
+
     def unpack(self, used: int) -> Counts:
         """The counts in a number."""
-        return tuple(used >> (self._bits * kind) & self._mask for kind in range(len(self.ones)))
+        return tuple(self.count(used, kind) for kind in range(len(self.ones)))
 
     def within(self, used: int, limit: int) -> bool:
         """Whether no kind is used more often than the limit says."""
@@ -171,7 +175,9 @@ class _Fronts:
         return any(other is block for other in self.blocks[block.used])
 
 
-def every_block(shapes: Sequence[Shape], counts: Counts, panel: Panel, effort: Effort) -> tuple[Packed, dict[int, list[Block]]]:
+def every_block(
+    shapes: Sequence[Shape], counts: Counts, panel: Panel, effort: Effort
+) -> tuple[Packed, dict[int, list[Block]]]:
     """Every set of pieces that the panel can hold, each with its undominated blocks; Spent where they are too many."""
     packed, fronts = Packed(counts), _Fronts()
     waiting = [block for block in singles(shapes, counts, [0] * len(shapes), packed)]
@@ -205,13 +211,13 @@ def best_block(
     sized = [(kind, values[kind], shapes[kind].width * shapes[kind].length) for kind in by_worth]
 
     def reach(block: Block) -> int:
-        left, total, held = area - block.width * block.length, block.value, packed.unpack(block.used)
+        left, total, used = area - block.width * block.length, block.value, block.used
         for kind, value, size in sized:
-            number = min(counts[kind] - held[kind], left // size)
-            total += number * value
-            left -= number * size
-            if number < counts[kind] - held[kind]:
-                return total + -(-left * value // size)
+            there = counts[kind] - packed.count(used, kind)
+            if there * size > left:
+                return total - -left * value // size
+            total += there * value
+            left -= there * size
         return total
 
     best, most = None, floor

@@ -88,7 +88,9 @@ def _by_lines(
 
 def _thresholds(sizes: Sequence[int], whole: int) -> list[int]:
     """The half first, as it is the strongest where pieces are long; then none; then some between."""
-    between = sorted({size for size in sizes if 2 * size < whole} | {whole - size + 1 for size in sizes if size < whole})
+    between = sorted(
+        {size for size in sizes if 2 * size < whole} | {whole - size + 1 for size in sizes if size < whole}
+    )
     between = [size for size in between if 0 < 2 * size < whole]
     step = max(1, len(between) // THRESHOLDS)
     return list(dict.fromkeys(chain((whole // 2, 0), between[::step])))

@@ -35,5 +35,9 @@ class Effort:
             raise Spent
         if self._look - self.nodes >= NODES_BETWEEN_LOOKS:
             self._look = self.nodes
-            if monotonic() > self.deadline:
-                raise Spent
+            self.look()
+
+    def look(self) -> None:
+        """Raises Spent where the time is up."""
+        if monotonic() > self.deadline:
+            raise Spent

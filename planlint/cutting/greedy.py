@@ -62,6 +62,7 @@ def _spread(
     stocks = list(on_hand)
     rooms = [_whole(number, panels[stock]) for number, stock in enumerate(stocks)]
     spots: list[list[Spot]] = [[] for _ in stocks]
+    held = [[0] * len(counts) for _ in stocks]
     for kind in kinds:
         shape = shapes[kind]
         for _ in range(counts[kind]):
@@ -69,6 +70,7 @@ def _spread(
             if best is None:
                 stocks.append(len(panels) - 1)
                 spots.append([])
+                held.append([0] * len(counts))
                 rooms.append(_whole(len(stocks) - 1, panels[-1]))
                 best = _best(rooms[-1:], shape)
                 assert best is not None, "every piece fits a new sheet"
@@ -78,11 +80,10 @@ def _spread(
             at_right = room.at_right and not room.at_left if shape.edges else room.at_left and not room.at_right
             x = room.x + room.width - width if at_right else room.x
             spots[room.stock].append(Spot(kind, x, room.y, width, length, turned))
+            held[room.stock][kind] += 1
             rooms.extend(_rest(room, width, length, split, least, at_right=at_right))
     return [
-        Column(stock, tuple(sum(spot.shape == kind for spot in own) for kind in range(len(shapes))), tuple(own))
-        for stock, own in zip(stocks, spots, strict=True)
-        if own
+        Column(stock, tuple(number), tuple(own)) for stock, own, number in zip(stocks, spots, held, strict=True) if own
     ]
 
 

@@ -19,7 +19,6 @@ SCALE = 1 << 30
 """Prices are rounded down to whole numbers of this part of a new stock, so that bounds are exact."""
 KINDS_AT_ONCE, KINDS_IN_BATCH, BATCHES = 120, 40, 12
 """Beyond so many kinds of piece the plan is improved in batches, of so many kinds, so many times."""
-NODES_OF_SPREAD = 100
 ALMOST = 1e-4
 FIXED_AT = 0.7
 """A pattern that the programme uses this often or more is taken for good in a round of rounding."""
@@ -130,6 +129,7 @@ def priced(
 
     def price(prices: Sequence[float], rents: Sequence[float]) -> list[Column]:
         nonlocal kept
+        effort.look()
         values = [0] * len(counts)
         for kind, value in zip(kinds, prices, strict=True):
             values[kind] = int(max(0.0, value) * SCALE)
@@ -245,7 +245,9 @@ class _Run:
             if self.is_proved() or not batch:
                 break
             counts = tuple(map(sum, zip(*(column.counts for column in batch), strict=True)))
-            part = replace(problem, counts=counts, on_hand=(), bounds=(), weightings=list(problem.weightings), pool=batch)
+            part = replace(
+                problem, counts=counts, on_hand=(), bounds=(), weightings=list(problem.weightings), pool=batch
+            )
             plan = fewest(part, replace(self.limits, search=self.limits.search // BATCHES), self.effort)
             others = [column for column in self.best if not any(column is other for other in batch)]
             start = 0 if self.offer(others + plan.columns) else start + max(1, len(batch) // 2)
@@ -258,9 +260,7 @@ class _Run:
         problem.pool.extend(self.best)
         counts, on_hand, taken = problem.counts, problem.on_hand, list[Column]()
         while any(counts) and not self.is_proved():
-            use, weighting = priced(
-                problem, counts, counts, on_hand, self.limits, self.effort.part(self.limits.prices)
-            )
+            use, weighting = priced(problem, counts, counts, on_hand, self.limits, self.effort.part(self.limits.prices))
             if counts == problem.counts and weighting is not None:
                 self.learn(weighting)
             before = counts
@@ -299,7 +299,7 @@ class _Run:
         for column, _ in _by_fraction(use):
             if self.is_proved():
                 break
-            self.effort.spend(NODES_OF_SPREAD)
+            self.effort.look()
             is_new = column.stock == len(problem.stocks) - 1
             if all(map(int.__le__, column.counts, counts)) and (is_new or column.stock in on_hand):
                 taken.append(column)

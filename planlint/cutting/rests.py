@@ -53,7 +53,9 @@ def _rests(region: Region, spots: Sequence[Spot]) -> Iterator[Region]:
             parts += [(low, high) for low, high in groups]
             for low, high in parts:
                 own = [spot for spot in spots if low <= spot[axis + 1] < high]
-                part = Region(low, region.y, high - low, region.length) if axis == 0 else Region(
-                    region.x, low, region.width, high - low
+                part = (
+                    Region(low, region.y, high - low, region.length)
+                    if axis == 0
+                    else Region(region.x, low, region.width, high - low)
                 )
                 yield from _rests(part, own)

@@ -2,10 +2,8 @@
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import chain
 
-from planlint.cutting.blocks import BOTH, Block, Panel, Shape, Spot, best_block, every_block, joined, singles
-from planlint.cutting.blocks import Packed
+from planlint.cutting.blocks import Block, Packed, Panel, Shape, Spot, best_block, every_block, joined, singles
 from planlint.cutting.bounds import weightings
 from planlint.cutting.effort import Effort
 from planlint.cutting.greedy import spreads
@@ -19,8 +17,6 @@ __all__ = ["LEFT", "RIGHT", "Layout", "Offcut", "Placed", "PlacedSheet", "Rect",
 LEFT, RIGHT = "left", "right"
 LIMITS = Limits(prices=4000, pricing=4000, search=300_000)
 NODES = 3_000_000
-QUICK = 4
-"""How many of the quick ways are tried on what rounding leaves."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,24 +159,13 @@ def cut_sheets(
     waiting = {shape: iter(numbers) for shape, numbers in of_shape.items()}
     sheets = []
     for column in sorted((*plan.columns, *alone), key=lambda column: (column.stock, [-n for n in column.counts])):
-        spots = cutter.tidy(column)
-        offcut = offcuts[column.stock] if column.stock < len(offcuts) else None
-        panel = panels[column.stock]
-        # An offcut with one factory edge was planned as if it were the left one.
-        mirror = offcut is not None and offcut.edges == {RIGHT}
-        rest = largest_rest(panel.width, panel.length, spots, saw)
-        if rest is not None and mirror:
-            rest = rest._replace(x=panel.width - saw - rest.x - rest.width)
-        sheets.append(
-            PlacedSheet(
-                tuple(
-                    _placed(pieces, next(waiting[shapes[spot.shape]]), spot, panel, saw, mirror=mirror)
-                    for spot in spots
-                ),
-                None if offcut is None else column.stock,
-                rest and Rest(*map(metres, rest)),
-            )
-        )
+        stock = (*offcuts, sheet)[column.stock]
+        spots, rest = _as_cut(column, stock, panels[column.stock], saw)
+        placed = []
+        for spot in spots:
+            number = next(waiting[shapes[spot.shape]])
+            placed.append(_placed(pieces[number], number, spot, stock, saw))
+        sheets.append(PlacedSheet(tuple(placed), column.stock if column.stock < len(offcuts) else None, rest))
     return Layout(tuple(sheets), plan.bound + more)
 
 
@@ -192,9 +177,8 @@ def _shape(piece: Rect, saw: int) -> Shape:
 
 
 def _panel(stock: Sheet | Offcut, saw: int) -> Panel:
-    width, length = (steps(side, "a side of a sheet") for side in (stock.width, stock.length))
-    edges = 2 * stock.factory_edges if isinstance(stock, Sheet) else len(stock.edges)
-    return Panel(width + saw, length + saw, edges)
+    width, length = (steps(side, "a side of a sheet or an offcut") for side in (stock.width, stock.length))
+    return Panel(width + saw, length + saw, len(_edges(stock)))
 
 
 def _too_large(piece: Rect, sheet: Sheet) -> str:
@@ -203,18 +187,29 @@ def _too_large(piece: Rect, sheet: Sheet) -> str:
     return f"{said}{sheet.length:g} m" + (f" with a factory edge {needs}" if needs else "")
 
 
-def _placed(pieces: Sequence[Rect], number: int, spot: Spot, panel: Panel, saw: int, *, mirror: bool) -> Placed:
-    piece = pieces[number]
-    x = panel.width - spot.x - spot.width if mirror else spot.x
-    if spot.turned:
-        turned = 90
-    elif len(piece.needs) == 1:
-        # The edge that it lies at is the panel's left one, unless the panel was mirrored or it lies at the far side.
-        turned = 0 if piece.needs == {LEFT if (spot.x == 0) != mirror else RIGHT} else 180
-    else:
-        turned = 0
-    width, length = spot.width - saw, spot.length - saw
-    return Placed(piece.name, metres(x), metres(spot.y), metres(width), metres(length), turned, number)
+def _edges(stock: Sheet | Offcut) -> frozenset[str]:
+    if isinstance(stock, Sheet):
+        return frozenset((LEFT, RIGHT)) if stock.factory_edges else frozenset()
+    return stock.edges
+
+
+def _as_cut(column: Column, stock: Sheet | Offcut, panel: Panel, saw: int) -> tuple[list[Spot], Rest | None]:
+    """Where the pieces of a column lie, from the left on, and the largest rest."""
+    spots = list(_spots(column))
+    if _edges(stock) == {RIGHT}:
+        # It was planned as if its one factory edge were the left one.
+        spots = [spot._replace(x=panel.width - spot.x - spot.width) for spot in spots]
+    rest = largest_rest(panel.width, panel.length, spots, saw)
+    return sorted(spots, key=lambda spot: (spot.x, spot.y)), rest and Rest(*map(metres, rest))
+
+
+def _placed(piece: Rect, number: int, spot: Spot, stock: Sheet | Offcut, saw: int) -> Placed:
+    x, y, width, length = map(metres, (spot.x, spot.y, spot.width - saw, spot.length - saw))
+    sides = {LEFT} if spot.x == 0 else set()
+    if spot.x + spot.width - saw == steps(stock.width, "a sheet"):
+        sides.add(RIGHT)
+    turned = 90 if spot.turned else 0 if piece.needs <= sides & _edges(stock) else 180
+    return Placed(piece.name, x, y, width, length, turned, number)
 
 
 class _Cutter:
@@ -251,7 +246,9 @@ class _Cutter:
     def single(self, kind: int) -> Column:
         """A new sheet with one piece."""
         width, length, turned = next(
-            way for way in self.shapes[kind].ways() if way[0] <= self.panels[-1].width and way[1] <= self.panels[-1].length
+            way
+            for way in self.shapes[kind].ways()
+            if way[0] <= self.panels[-1].width and way[1] <= self.panels[-1].length
         )
         one = tuple(int(other == kind) for other in range(len(self.shapes)))
         return Column(len(self.panels) - 1, one, (Spot(kind, 0, 0, width, length, turned),))
@@ -274,10 +271,6 @@ class _Cutter:
             rest = largest_rest(panel.width, panel.length, key[1], 0)
             self._rests[key] = rest.width * rest.length if rest else 0
         return self._rests[key]
-
-    def tidy(self, column: Column) -> tuple[Spot, ...]:
-        """The pieces of a column, from the left edge on."""
-        return tuple(sorted(_spots(column), key=lambda spot: (spot.x, spot.y)))
 
 
 def _spots(column: Column) -> tuple[Spot, ...]:
@@ -308,14 +301,14 @@ class _SheetStock:
     def fillings(self, counts: Counts, must: int | None, effort: Effort) -> Iterator[Column]:
         """Every filling to which no piece can be added."""
         packed, fronts = every_block(self.cutter.shapes, counts, self.panel, effort)
-        sets = [
-            (used, front) for used, front in fronts.items() if must is None or packed.unpack(used)[must]
-        ]
+        sets = [(used, front) for used, front in fronts.items() if must is None or packed.count(used, must)]
         sets.sort(key=lambda pair: (-sum(packed.unpack(pair[0])), pair[0]))
         kept: list[int] = []
         for used, front in sets:
             effort.spend(1 + len(kept) // 64)
             if not any(packed.within(used, larger) for larger in kept):
                 kept.append(used)
-                block = min(front, key=lambda block: (min(block.width * self.panel.length, block.length * self.panel.width)))
+                block = min(
+                    front, key=lambda block: min(block.width * self.panel.length, block.length * self.panel.width)
+                )
                 yield Column(0, packed.unpack(used), tuple(block.spots(0, self.panel.width)))

@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
 from planlint.errors import PlanFaults
+from planlint.model.access import Passage
 from planlint.model.build_circuits import build_circuits
 from planlint.model.build_parts import air, base, layers
 from planlint.model.build_rooms import RoomBuilder
@@ -13,7 +14,7 @@ from planlint.model.fields import Faults, Fields
 from planlint.model.names import check_names
 from planlint.model.plan import ConcessionEntry, Plan, ReviewEntry, Whole
 from planlint.model.references import check_places, written_tasks
-from planlint.model.rooms import Passage, Room, Surface, Task, Wall
+from planlint.model.rooms import Room, Surface, Task, Wall
 from planlint.model.services import Box, Circuit, Run, Supply
 from planlint.model.thing import Thing, complete
 from planlint.model.words import BoardKind, Earthing, Edges, PassageKind
@@ -85,6 +86,7 @@ class _Builder:
         )
         complete(plan, rooms=rooms)
         _bear(plan, rooms)
+        _put_on(rooms)
         _assign(plan.tasks, rooms, plan.circuits.values())
         check_places(root, plan)
         return plan
@@ -188,6 +190,7 @@ def _box(name: str, fields: Fields, hole_saws: tuple[Length, ...] | None) -> Box
         path=fields.path,
         name=name,
         hole=fields.quantity("hole", Length),
+        depth=fields.quantity("depth", Length),
         hole_saws=hole_saws,
     )
 
@@ -231,23 +234,14 @@ def _surfaces(room: Room) -> Iterator[Surface]:
 def _bear(plan: Plan, rooms: tuple[Room, ...]) -> None:
     """Say of what serves many walls which ones it bears on."""
     borne: defaultdict[Thing, set[str]] = defaultdict(set)
-    hung: defaultdict[Board, dict[Room, None]] = defaultdict(dict)
-    for room in rooms:
-        for surface in _surfaces(room):
-            boards = surface.lining.boards if surface.lining else ()
-            if isinstance(surface, Wall):
-                boards += tuple(piece.board for piece in surface.pieces)
-            for board in boards:
-                hung[board][room] = None
-            used: list[Thing | None] = [surface.lining, *boards, *boards_of(surface.existing)]
-            used += [point.box for point in surface.points]
-            if isinstance(surface, Wall):
-                used.append(surface.base)
-            if surface.lining:
-                complete(surface.lining, surfaces=(*surface.lining.surfaces, surface))
-            for thing in used:
-                if thing is not None:
-                    borne[thing].add(surface.place)
+    for surface in (surface for room in rooms for surface in _surfaces(room)):
+        used: list[Thing | None] = [surface.lining, *_hung(surface), *boards_of(surface.existing)]
+        used += [point.box for point in surface.points]
+        if isinstance(surface, Wall):
+            used.append(surface.base)
+        for thing in used:
+            if thing is not None:
+                borne[thing].add(surface.place)
     for circuit in plan.circuits.values():
         for run in circuit.runs:
             borne[run] = {surface.place for surface in run.surfaces}
@@ -255,6 +249,25 @@ def _bear(plan: Plan, rooms: tuple[Room, ...]) -> None:
         borne[circuit] |= {point.on.place for point in circuit.points}
     for thing, places in borne.items():
         complete(thing, bears_on=frozenset(places))
+
+
+def _hung(surface: Surface) -> tuple[Board, ...]:
+    """The boards that are hung on a surface: those of its lining, and those of its pieces."""
+    boards = surface.lining.boards if surface.lining else ()
+    return (*boards, *(piece.board for piece in surface.pieces)) if isinstance(surface, Wall) else boards
+
+
+def _put_on(rooms: tuple[Room, ...]) -> None:
+    """Give each lining the surfaces that it is put on, and each board the rooms that it is hung in."""
+    lined: defaultdict[Lining, list[Thing]] = defaultdict(list)
+    hung: defaultdict[Board, dict[Room, None]] = defaultdict(dict)
+    for surface in (surface for room in rooms for surface in _surfaces(room)):
+        if surface.lining:
+            lined[surface.lining].append(surface)
+        for board in _hung(surface):
+            hung[board][surface.room] = None
+    for lining, surfaces in lined.items():
+        complete(lining, surfaces=tuple(surfaces))
     for board, used_in in hung.items():
         complete(board, rooms=tuple(used_in))
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from math import isclose
 
+from planlint.model.access import Passage
 from planlint.model.build_parts import (
     base,
     build_up,
@@ -17,7 +18,7 @@ from planlint.model.build_parts import (
     sealant,
     turn,
 )
-from planlint.model.buildups import Base, Board, Extent, Layer, Lining
+from planlint.model.buildups import Base, Board, Extent, JoistEnds, Layer, Lining
 from planlint.model.climate import Climate
 from planlint.model.fields import Fields
 from planlint.model.rooms import (
@@ -31,28 +32,27 @@ from planlint.model.rooms import (
     FrameJoint,
     HeightGroup,
     Opening,
-    Passage,
     Piece,
-    Pipe,
     RevealEdge,
     Room,
     Slope,
     Surface,
     Wall,
 )
-from planlint.model.services import Box, Point
+from planlint.model.services import Box, Pipe, PipeSpot, Point
 from planlint.model.thing import complete
 from planlint.model.words import (
     Edge,
     HeightsFrom,
     Joint,
     OpeningKind,
+    PipeKind,
     PointKind,
     Salts,
     Screed,
     Swing,
 )
-from planlint.units import Angle, Length, Power
+from planlint.units import Angle, Length, Power, Pressure
 
 STAYS = "none"
 """What `lining` says where a face stays as it is; `reveal` says so where the frame stands flush."""
@@ -185,6 +185,7 @@ class RoomBuilder:
             damp=Damp(damp.text("cause"), damp.day("cured")) if "damp" in fields else None,
             readings=tuple(readings(fields)),
             readings_recorded="readings" in fields,
+            joist_ends=JoistEnds(fields.part("joist_ends").flag("vapour_sealed")) if "joist_ends" in fields else None,
             photos=len(fields.texts("photos") or ()) if "photos" in fields else None,
         )
         openings = tuple(_opening(wall, name, opening) for name, opening in fields.named("openings"))
@@ -198,13 +199,8 @@ class RoomBuilder:
             openings=openings,
             finishes=finishes,
             points=tuple(self._points(wall, fields)),
+            pipes=tuple(_pipe(wall, name, pipe) for name, pipe in fields.named("pipes")),
             pieces=tuple(self._pieces(wall, fields)),
-            pipes=tuple(
-                Pipe(
-                    place=f"{place}.{name}", path=pipe.path, wall=wall, name=name, depth=pipe.quantity("depth", Length)
-                )
-                for name, pipe in fields.named("pipes")
-            ),
         )
         complete(wall, board_joints=tuple(_board_joints(wall)))
         return wall
@@ -319,12 +315,36 @@ def _opening(wall: Wall, name: str, fields: Fields) -> Opening:
         sill=fields.quantity("sill", Length),
         height=fields.quantity("height", Length),
         reveal_depth=reveal.quantity("depth", Length),
+        reveal_sealed=reveal.flag("vapour_sealed"),
         has_reveal=False if fields.text("reveal") == STAYS else "reveal" in fields or None,
         held_by=frame.texts("held_by"),
         fixing_spacing=frame.quantity("spacing", Length),
         fixing_from_corner=frame.quantity("from_corner", Length),
         hinges=fields.text("hinges"),
         opens=fields.word("opens", Swing),
+    )
+
+
+def _pipe(wall: Wall, name: str, fields: Fields) -> Pipe:
+    way = tuple(
+        PipeSpot(spot.text("wall") or "", spot.quantity("at", Length), spot.quantity("height", Length))
+        for spot in fields.items("path")
+    )
+    return Pipe(
+        place=f"{wall.place}.{name}",
+        path=fields.path,
+        bears_on=frozenset(spot.wall for spot in way),
+        name=name,
+        wall=wall,
+        kind=fields.must("kind", PipeKind),
+        at=fields.quantity("at", Length),
+        height=fields.quantity("height", Length),
+        outside=fields.quantity("outside", Length),
+        depth=fields.quantity("depth", Length),
+        way=way,
+        tested=fields.day("tested"),
+        pressure=fields.quantity("pressure", Pressure),
+        vapour_sealed=fields.flag("vapour_sealed"),
     )
 
 

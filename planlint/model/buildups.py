@@ -176,6 +176,14 @@ class Lining(Thing):
 
 
 @dataclass(frozen=True, slots=True)
+class JoistEnds:
+    """The ends of the joists that come through a wall's lining and rest in the wall."""
+
+    vapour_sealed: bool | None
+    """Whether the vapour layer is sealed to them."""
+
+
+@dataclass(frozen=True, slots=True)
 class Extent:
     """The part of a wall that a lining covers; None where it goes to the wall's end or to the ceiling."""
 

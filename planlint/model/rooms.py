@@ -10,7 +10,8 @@ from operator import itemgetter
 from typing import TYPE_CHECKING, ClassVar
 
 from planlint import geometry
-from planlint.model.buildups import Base, Board, Extent, Layer, Lining
+from planlint.model.access import Passage
+from planlint.model.buildups import Base, Board, Extent, JoistEnds, Layer, Lining
 from planlint.model.climate import Climate
 from planlint.model.readings import Reading
 from planlint.model.thing import Thing
@@ -20,7 +21,6 @@ from planlint.model.words import (
     HeightsFrom,
     Joint,
     OpeningKind,
-    PassageKind,
     PointKind,
     ReadOf,
     Salts,
@@ -30,7 +30,7 @@ from planlint.model.words import (
 from planlint.units import Angle, Length
 
 if TYPE_CHECKING:
-    from planlint.model.services import Point, Run
+    from planlint.model.services import Pipe, Point, Run
 
 RIGHT_ANGLE = pi / 2
 
@@ -131,6 +131,8 @@ class Wall(Surface):
     openings: tuple["Opening", ...] = field(default=(), init=False)
     finishes: tuple["RevealEdge | FrameJoint", ...] = field(default=(), init=False)
     corner: "Corner | None" = field(default=None, init=False)
+    joist_ends: JoistEnds | None
+    """None where no joists come through it."""
     photos: int | None
     """How many photographs of it are recorded; None where the plan does not say."""
     runs: tuple["Run", ...] = field(default=(), init=False)
@@ -237,17 +239,6 @@ class BoardJoint(Thing):
     right: Piece
 
 
-@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
-class Pipe(Thing):
-    """A pipe that comes out of a wall or lies in it."""
-
-    called: ClassVar[str] = "pipe"
-    wall: Wall
-    name: str
-    depth: Length | None
-    """How deep it lies below the bare surface of the wall."""
-
-
 @dataclass(frozen=True, slots=True)
 class Sealant:
     """What an elastic joint is filled with; its class is how far it gives, in percent of the joint's width."""
@@ -296,6 +287,8 @@ class Opening(Thing):
     sill: Length | None
     height: Length | None
     reveal_depth: Length | None
+    reveal_sealed: bool | None
+    """Whether the vapour layer is led into the reveal and sealed to the frame; None where the plan does not say."""
     has_reveal: bool | None
     """Whether the wall shows its thickness around it; None where the plan does not say."""
     held_by: tuple[str, ...] | None
@@ -361,18 +354,6 @@ HEIGHT_GROUPS: dict[PointKind, type[HeightGroup]] = {
 }
 
 
-@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
-class Passage(Thing):
-    """A turn, door or hatch on the way to the rooms."""
-
-    called: ClassVar[str] = "passage"
-    name: str
-    kind: PassageKind | None
-    width: Length | None
-    width_beyond: Length | None
-    headroom: Length | None
-
-
 @dataclass(frozen=True, slots=True)
 class Diagonal:
     """A measured distance between the corners at the ends of two walls."""
@@ -408,7 +389,7 @@ class Room(Thing):
     height: Length | None
     climate: Climate
     """The plan's climate, with the room's own air inside."""
-    reached_by: tuple["Passage", ...]
+    reached_by: tuple[Passage, ...]
     """The passages on the way to it."""
     reached_by_recorded: bool
     diagonals: tuple["Diagonal", ...]

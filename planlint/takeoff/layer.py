@@ -199,28 +199,29 @@ class Layer:
         upright = Run(
             start=(low - self.gap,) * 2, end=(top + self.gap,) * 2, width=self.width, gap=self.gap, least=least
         )
-        below: list[float] = []
-        for row, level in enumerate(divide(upright), 1):
+        lines: list[tuple[Strip, ...]] = []
+        for row, level in enumerate(divide(upright)):
+            if row < 2:  # noqa: PLR2004 - every second row has its joints where the first has them
+                below = [strip.right for strip in (lines[-1] if lines else ()) if strip.right is not None]
+                run = Run(
+                    start=face.start,
+                    end=face.end,
+                    width=self.length,
+                    gap=self.gap,
+                    has_factory_edges=False,
+                    supports=stand,
+                    avoid=(
+                        *self._avoided(face, hung, is_seen=False),
+                        *(Avoid(at, self._limit("joint_offset"), OFF_BEHIND, "joints-staggered") for at in below),
+                    ),
+                    least=least,
+                )
+                lines.append(self._divided(run, hung))
             bottom = -math.inf if level.left is None else level.left + self.gap / 2
             above = math.inf if level.right is None else level.right - self.gap / 2
-            run = Run(
-                start=face.start,
-                end=face.end,
-                width=self.length,
-                gap=self.gap,
-                has_factory_edges=False,
-                supports=stand,
-                avoid=(
-                    *self._avoided(face, hung, is_seen=False),
-                    *(Avoid(at, self._limit("joint_offset"), OFF_BEHIND, "joints-staggered") for at in below),
-                ),
-                least=least,
-            )
-            strips = self._divided(run, hung)
-            below = [strip.right for strip in strips if strip.right is not None]
-            for strip in strips:
+            for strip in lines[row % 2]:
                 panels = [part for panel in self._within(face, strip) for part in panel.clip(bottom=bottom, top=above)]
-                yield _Column(strip, (Edge.CUT, Edge.CUT), tuple(panels), row=row, is_top=level.right is None)
+                yield _Column(strip, (Edge.CUT, Edge.CUT), tuple(panels), row=row + 1, is_top=level.right is None)
 
     def _lies_across(self, stand: tuple[float, ...] | None) -> bool:
         """Whether the sheets are timber that another layer covers, and too narrow to stand upright on their battens."""

@@ -151,7 +151,7 @@ def _lengths(
     lacking: list[Lacking] = []
     bars = _bars("bead_bars", given)
     for need in [need for need in needs.beads if need.length > bars[-1]]:
-        longer = f"it takes {need.length:.3f} m, and the longest on sale by the limit bead_bars is {bars[-1]:g} m"
+        longer = f"it takes {float(need.length):.3f} m, and the longest on sale by the limit bead_bars is {bars[-1]:g} m"
         lacking.append(Lacking(f"the bead at {need.place} in one length: {longer}", ()))
     beads = [need for need in needs.beads if need.length <= bars[-1]]
     if beads:

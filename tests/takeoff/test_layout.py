@@ -240,7 +240,7 @@ def rooms(draw: st.DrawFn) -> Data:
             one["lining"] = lining
         data = room(walls)
     body = data["rooms"]["den"]
-    body["height"] = f"{draw(mm(2300, 3400))} mm"
+    body["height"] = f"{draw(mm(2300, 3000))} mm"
     last = body["walls"][-1]
     at, width = draw(mm(100, 1500)), draw(mm(500, 2000))
     kind = draw(st.sampled_from(["window", "door", "none"]))
@@ -251,7 +251,7 @@ def rooms(draw: st.DrawFn) -> Data:
     return data
 
 
-@settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=600, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=rooms())
 def test_layouts_of_random_rooms_pass(data: Data, read: Read, inspect: Inspect, write_back: WriteBack) -> None:
     check(data, read, inspect, write_back)
