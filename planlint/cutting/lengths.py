@@ -12,7 +12,7 @@ from planlint.cutting.programme import Column
 
 __all__ = ["Bar", "BarStock", "Bars", "cut_lengths"]
 
-LIMITS = Limits(prices=20_000, pricing=0, search=200_000)
+LIMITS = Limits(prices=20_000, pricing=0, search=200_000, kinds=250)
 NODES = 3_000_000
 
 

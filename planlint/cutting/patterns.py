@@ -17,7 +17,9 @@ __all__ = ["Counts", "Filling", "Plan", "Problem", "Stock", "Weighting", "fewest
 Counts = tuple[int, ...]
 SCALE = 1 << 30
 """Prices are rounded down to whole numbers of this part of a new stock, so that bounds are exact."""
-KINDS_AT_ONCE, KINDS_IN_BATCH, BATCHES = 120, 40, 12
+LESS_IN_BATCH = 16
+"""By what each batch may do less than all at once."""
+KINDS_TOO_MANY, KINDS_IN_BATCH, BATCHES = 60, 40, 8
 """Beyond so many kinds of piece the plan is improved in batches, of so many kinds, so many times."""
 ALMOST = 1e-4
 FIXED_AT = 0.7
@@ -113,6 +115,8 @@ class Limits:
     """Nodes for pricing one stock."""
     search: int
     """Nodes of the exact search."""
+    kinds: int
+    """How many kinds of piece the linear programme is asked about at once."""
 
 
 def priced(
@@ -227,9 +231,11 @@ class _Run:
         all stocks, is what the plan is above the bound.
         """
         problem, last = self.problem, len(self.problem.stocks) - 1
-        if self.is_proved() or problem.kinds <= KINDS_AT_ONCE or not problem.weightings:
+        if self.is_proved() or problem.kinds <= KINDS_TOO_MANY or not problem.weightings:
             return
         by = max(problem.weightings, key=lambda weighting: weighting.worth(problem.counts, problem.on_hand))
+        pricing, search = self.limits.pricing // LESS_IN_BATCH, self.limits.search // LESS_IN_BATCH
+        limits = replace(self.limits, pricing=pricing, search=search)
         start = 0
         for _ in range(BATCHES):
             new = sorted(
@@ -248,14 +254,14 @@ class _Run:
             part = replace(
                 problem, counts=counts, on_hand=(), bounds=(), weightings=list(problem.weightings), pool=batch
             )
-            plan = fewest(part, replace(self.limits, search=self.limits.search // BATCHES), self.effort)
+            plan = fewest(part, limits, self.effort)
             others = [column for column in self.best if not any(column is other for other in batch)]
             start = 0 if self.offer(others + plan.columns) else start + max(1, len(batch) // 2)
 
     def ask_programme(self) -> None:
         """The linear programme, and what rounding it gives."""
         problem = self.problem
-        if self.is_proved() or problem.kinds > KINDS_AT_ONCE:
+        if self.is_proved() or problem.kinds > self.limits.kinds:
             return
         problem.pool.extend(self.best)
         counts, on_hand, taken = problem.counts, problem.on_hand, list[Column]()

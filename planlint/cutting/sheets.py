@@ -15,8 +15,8 @@ from planlint.cutting.rests import largest_rest
 __all__ = ["LEFT", "RIGHT", "Layout", "Offcut", "Placed", "PlacedSheet", "Rect", "Rest", "Sheet", "cut_sheets", "fits"]
 
 LEFT, RIGHT = "left", "right"
-LIMITS = Limits(prices=4000, pricing=4000, search=300_000)
-NODES = 3_000_000
+LIMITS = Limits(prices=4000, pricing=30_000, search=1_000_000, kinds=60)
+NODES = 20_000_000
 
 
 @dataclass(frozen=True, slots=True)

@@ -47,7 +47,10 @@ def hang_flat(surface: Surface, given: Given) -> Hung:
             keys = (f"{board.place}.width", f"{board.place}.length")
             hung.lacking.append(Lacking(f"how large a sheet of {board.name} is", keys))
             continue
-        _lay(surface, lining, number, board, (sheet.width, sheet.length), shape, before, hung, numbers, given)
+        try:
+            _lay(surface, lining, number, board, (sheet.width, sheet.length), shape, before, hung, numbers, given)
+        except ValueError as error:
+            hung.lacking.append(Lacking(f"how {surface.place} is covered in layer {number}: {error}", ()))
     return hung
 
 

@@ -50,6 +50,9 @@ BESIDE_BOX: Final = 0.050
 """[m] What should stay of a board beside the hole of a box (own decision)."""
 ABOVE_OPENING: Final = 2
 """Pieces above an opening stand so many rows higher: they meet nothing below them, so that they make no cross."""
+SHUNNED: Final = 3
+"""Every so many supports are left free in a variant: within so far [m], and for what it is worth in strips' costs."""
+SHUN_WITHIN, SHUN_LITTLE, SHUN_MORE = 0.010, 15, 60
 SPANS: Final = 2
 """A covered sheet of timber that reaches over fewer spans between battens lies across them (own decision)."""
 
@@ -115,6 +118,8 @@ class Layer:
     is_lowered: bool
     """Whether the lining of the ceiling, which is hung first, takes something off a level wall."""
     gap: float
+    variant: int
+    """Which of several ways to divide it, where another layer covers it; 0 is the plain one."""
     given: Given
 
     def lay(self, holes: Sequence[Hole], hung: Hung, numbers: Iterator[int]) -> None:
@@ -181,7 +186,7 @@ class Layer:
             corner_left=is_seen and _stands_out(self.wall, left=True),
             corner_right=is_seen and _stands_out(self.wall, left=False),
             supports=stand,
-            avoid=tuple(self._avoided(face, hung, is_seen=is_seen)),
+            avoid=(*self._avoided(face, hung, is_seen=is_seen), *(() if is_seen else self._shunned(stand))),
             least=self._limit("least_piece"),
         )
         strips = self._divided(run, hung)
@@ -212,6 +217,7 @@ class Layer:
                     supports=stand,
                     avoid=(
                         *self._avoided(face, hung, is_seen=False),
+                        *self._shunned(stand),
                         *(Avoid(at, self._limit("joint_offset"), OFF_BEHIND, "joints-staggered") for at in below),
                     ),
                     least=least,
@@ -293,6 +299,12 @@ class Layer:
                 for edge in (hole.spot.left, hole.spot.right):
                     yield Avoid(face.origin + edge, self._limit("joint_to_opening"), cost, rule)
 
+    def _shunned(self, stand: tuple[float, ...] | None) -> Iterator[Avoid]:
+        """Every third support, which a variant of the layout would rather leave free: first a little, then more."""
+        for index, at in enumerate(stand or ()):
+            if self.variant and index % SHUNNED == self.variant % SHUNNED:
+                yield Avoid(at, SHUN_WITHIN, SHUN_LITTLE if self.variant <= SHUNNED else SHUN_MORE)
+
     def _supports(self, hung: Hung) -> tuple[float, ...] | None:
         """Where upright joints find a batten; None where they may be anywhere: glued, or on a sheet of timber."""
         behind = self.lining.boards[self.number - 2] if self.number > 1 else None
@@ -308,8 +320,9 @@ class Layer:
         return self.given.quantity(name, Length)
 
 
-def layer_of(wall: Wall, lining: Lining, number: int, board: Board, given: Given) -> Layer | Lacking:
-    """The layer, or what is not recorded of it."""
+def layer_of(wall: Wall, lining: Lining, number: int, variant: int, given: Given) -> Layer | Lacking:
+    """The nth layer of boards from the wall, or what is not recorded of it."""
+    board = lining.boards[number - 1]
     face = finished_face(wall, number)
     if isinstance(face, Lacking):
         return face
@@ -342,6 +355,7 @@ def layer_of(wall: Wall, lining: Lining, number: int, board: Board, given: Given
         ceiling,
         is_lowered,
         sheet_gap(wall, number, given),
+        variant,
         given,
     )
 

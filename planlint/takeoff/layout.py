@@ -4,6 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import count
+from typing import Final
 
 from planlint import geometry
 from planlint.model.rooms import Wall
@@ -18,8 +19,23 @@ from planlint.takeoff.layer import LIMITS_OF_LAYOUT, layer_of
 __all__ = ["LIMITS_OF_LAYOUT", "hang"]
 
 
+VARIANTS: Final = 7
+"""Ways to divide covered layers that are tried until the one on top of them keeps all rules."""
+
+
 def hang(wall: Wall, given: Given) -> Hung:
-    """The pieces of every layer of boards of a lined wall, wall side first."""
+    """The pieces of every layer of boards of a lined wall, wall side first; of several layouts the best."""
+    best = _hang(wall, given, 0)
+    is_layered = wall.lining is not None and len(wall.lining.boards) > 1
+    for variant in range(1, VARIANTS if is_layered else 1):
+        if not best.broken:
+            break
+        other = _hang(wall, given, variant)
+        best = min(best, other, key=lambda hung: (len(hung.broken), len(hung.pieces)))
+    return best
+
+
+def _hang(wall: Wall, given: Given, variant: int) -> Hung:
     hung, lining = Hung(), wall.lining
     if lining is None:
         if wall.undecided:
@@ -30,11 +46,11 @@ def hang(wall: Wall, given: Given) -> Hung:
     holes, lacking = holes_of(wall, given)
     hung.lacking += lacking
     numbers, recorded = count(len(wall.pieces) + 1), {piece.in_layer for piece in wall.pieces}
-    for number, board in enumerate(lining.boards, 1):
+    for number in range(1, len(lining.boards) + 1):
         if number in recorded:
             _take_over(wall, number, holes, hung, given)
             continue
-        layer = layer_of(wall, lining, number, board, given)
+        layer = layer_of(wall, lining, number, variant, given)
         if isinstance(layer, Lacking):
             hung.lacking.append(layer)
             continue

@@ -16,6 +16,8 @@ PIECE: Final = 10
 ODD_JOINT: Final = 1
 """A factory edge against a cut one: it wants filler over more of its width."""
 CUT_JOINT: Final = 3
+BARELY: Final = 2
+"""A joint just as far from what it avoids as it has to be: a tape that is read badly brings it too near."""
 OFF_BEHIND: Final = 200
 """A joint above a joint of the sheets behind."""
 NARROW: Final = 300
@@ -30,7 +32,7 @@ BARE_CORNER: Final = 1000
 SAME: Final = 0.0005
 """[m] Widths closer than this are one."""
 SPARE: Final = 0.001
-"""[m] Joints keep away by this much more than they have to, so that the rounding of a tape does no harm."""
+"""[m] By how much more than they have to joints keep away where they can."""
 ROUNDS: Final = 4
 MOST: Final = 160
 """Places for a joint that are looked at; more than these a wall without supports does not gain from."""
@@ -141,9 +143,15 @@ def _edges(run: Run, *, is_whole: bool) -> tuple[tuple[bool, bool], ...]:
 
 def _cost(place: float, run: Run) -> float:
     off = run.supports is not None and not any(_same(place, support) for support in run.supports)
-    # Where it cannot be helped, as far off as may be.
-    near = ((abs(place - one.at), one) for one in run.avoid)
-    return OFF_SUPPORT * off + sum(one.cost * (1 - by / one.within / 2) for by, one in near if by < one.within)
+    cost = float(OFF_SUPPORT * off)
+    for one in run.avoid:
+        by = abs(place - one.at)
+        if by < one.within - SAME:
+            # Where it cannot be helped, as far off as may be.
+            cost += one.cost * (1 - by / one.within / 2)
+        elif by < one.within + SPARE - SAME:
+            cost += BARELY
+    return cost
 
 
 def broken(run: Run, strips: Sequence[Strip]) -> Iterator[tuple[str, float]]:
@@ -174,9 +182,13 @@ def _places(run: Run) -> list[float]:
         return sorted(inside)
     step = run.width + run.gap
     ends = (run.first - run.gap / 2, run.last + run.gap / 2)
-    fresh = {*ends, *inside}
+    # Whole boards from either end, so that there is always some division.
+    fresh = {
+        *inside,
+        *(end + side * step * n for end, side in zip(ends, (1, -1), strict=True) for n in range(MOST // 2)),
+    }
     fresh |= {ends[0] + run.least + run.gap, ends[1] - run.least - run.gap, sum(ends) / 2}
-    fresh |= {one.at + side * (one.within + SPARE) for one, side in product(run.avoid, (-1, 1))}
+    fresh |= {one.at + side * (one.within + more) for one, side, more in product(run.avoid, (-1, 1), (0.0, SPARE))}
     found: dict[int, float] = {}
     for _ in range(max(ROUNDS, math.ceil((high - low) / step))):
         kept = {round(place * 10_000): place for place in sorted(fresh) if low + SAME < place < high - SAME}

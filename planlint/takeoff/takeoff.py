@@ -24,7 +24,7 @@ from planlint.takeoff.flat import hang_flat
 from planlint.takeoff.hung import Hung
 from planlint.takeoff.layout import LIMITS_OF_LAYOUT, hang
 from planlint.takeoff.wiring import Wired, wiring
-from planlint.units import Ratio, Volume
+from planlint.units import Length, Ratio, Volume
 
 __all__ = ["LIMITS_OF_TAKEOFF", "take_off"]
 
@@ -150,8 +150,8 @@ def _lengths(
     found: dict[str, records.LengthsCard] = {}
     lacking: list[Lacking] = []
     bars = _bars("bead_bars", given)
-    for need in [need for need in needs.beads if need.length > bars[-1]]:
-        longer = f"it takes {float(need.length):.3f} m, and the longest on sale by the limit bead_bars is {bars[-1]:g} m"
+    for need in (need for need in needs.beads if need.length > bars[-1]):
+        longer = f"it takes {Length(need.length, 'm')}, and the longest of the limit bead_bars has {bars[-1]:g} m"
         lacking.append(Lacking(f"the bead at {need.place} in one length: {longer}", ()))
     beads = [need for need in needs.beads if need.length <= bars[-1]]
     if beads:

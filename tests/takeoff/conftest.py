@@ -1,4 +1,4 @@
-"""The kit that takeoffs are tested with: a plan is laid out, its pieces are written back into it, and it is inspected."""
+"""The kit that takeoffs are tested with: a layout is written back into its plan, and the plan is inspected."""
 
 from collections.abc import Callable, Iterable
 from datetime import date
