@@ -254,7 +254,9 @@ def _crossed(wall: Wall, layer: int, found: tuple[Seam, ...], given: Given) -> O
     for low in found:
         for high in found:
             off = abs(low.middle - high.middle)
-            if high.joint.left.row != low.joint.left.row + 1 or at_least(off, wanted):
+            # An opening may lie between two joints of one line: they do not meet then.
+            is_apart = at_least(off, wanted) or at_least(high.bottom - low.top, wanted)
+            if high.joint.left.row != low.joint.left.row + 1 or is_apart:
                 continue
             ends = (low.joint.left, low.joint.right)
             missing = [f"{piece.place}.height" for piece in ends if piece.height_left is None]

@@ -5,6 +5,7 @@ Every way of cutting through from edge to edge, however often, is some tree of s
 """
 
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from heapq import heappop, heappush
 from typing import NamedTuple
@@ -13,7 +14,7 @@ from planlint.cutting.effort import Effort, Spent
 from planlint.cutting.knapsack import NOTHING, Item, chosen, with_copies
 from planlint.cutting.patterns import Counts
 
-__all__ = ["Block", "Panel", "Shape", "Spot", "best_block", "every_block", "strips"]
+__all__ = ["Block", "Packed", "Panel", "Shape", "Spot", "Wanted", "best_block", "every_block", "joined"]
 
 ANY, ONE, BOTH, WHOLE = range(4)
 """Which of a sheet's long factory edges a block lies at: any, one, both with spare width between, or one piece that
@@ -130,13 +131,21 @@ class Packed:
         return ((limit | self.guard) - used) & self.guard == self.guard
 
 
-def singles(shapes: Sequence[Shape], counts: Counts, values: Sequence[int], packed: Packed) -> Iterator[Block]:
-    """One block for each kind and each way that it may lie."""
-    for kind, shape in enumerate(shapes):
-        if counts[kind]:
-            for width, length, turned in shape.ways():
-                tie = (ANY, ONE, WHOLE)[shape.edges]
-                yield Block(width, length, tie, packed.ones[kind], values[kind], shape=kind, turned=turned)
+class Wanted(NamedTuple):
+    """The pieces that a filling may take: how many of each kind, and what one is worth."""
+
+    shapes: Sequence[Shape]
+    counts: Counts
+    values: Sequence[int]
+
+    def blocks(self, packed: Packed) -> Iterator[Block]:
+        """One block for each kind and each way that it may lie."""
+        for kind, shape in enumerate(self.shapes):
+            if self.counts[kind]:
+                for width, length, turned in shape.ways():
+                    tie = (ANY, ONE, WHOLE)[shape.edges]
+                    value = self.values[kind]
+                    yield Block(width, length, tie, packed.ones[kind], value, shape=kind, turned=turned)
 
 
 def joined(first: Block, second: Block, panel: Panel) -> Iterator[Block]:
@@ -175,13 +184,11 @@ class _Fronts:
         return any(other is block for other in self.blocks[block.used])
 
 
-def every_block(
-    shapes: Sequence[Shape], counts: Counts, panel: Panel, effort: Effort
-) -> tuple[Packed, dict[int, list[Block]]]:
+def every_block(wanted: Wanted, panel: Panel, effort: Effort) -> tuple[Packed, dict[int, list[Block]]]:
     """Every set of pieces that the panel can hold, each with its undominated blocks; Spent where they are too many."""
-    packed, fronts = Packed(counts), _Fronts()
-    waiting = [block for block in singles(shapes, counts, [0] * len(shapes), packed)]
-    waiting = [block for block in waiting if panel.holds(block.width, block.length, block.tie) and fronts.add(block)]
+    packed, fronts = Packed(wanted.counts), _Fronts()
+    ones = wanted.blocks(packed)
+    waiting = [block for block in ones if panel.holds(block.width, block.length, block.tie) and fronts.add(block)]
     closed: list[Block] = []
     for block in waiting:
         if not fronts.has(block):
@@ -194,94 +201,107 @@ def every_block(
     return packed, fronts.blocks
 
 
-def best_block(
-    shapes: Sequence[Shape], counts: Counts, values: Sequence[int], panel: Panel, floor: int, effort: Effort
-) -> tuple[Block | None, int, Packed]:
+def best_block(wanted: Wanted, panel: Panel, floor: int, effort: Effort) -> tuple[Block | None, int, Packed]:
     """The most valuable block that is worth more than `floor`, if any, and what no block is worth more than.
 
-    Best first: a block goes on as long as the rest of the panel, filled at the best value per area that the pieces
-    still left have, may bring it above the best so far. Exact unless the effort is spent, and then the bound says so.
+    Exact unless the effort is spent, and then the bound says so.
     """
-    packed, fronts = Packed(counts), _Fronts()
-    area = panel.width * panel.length
-    by_worth = sorted(
-        (kind for kind in range(len(shapes)) if counts[kind] and values[kind] > 0),
-        key=lambda kind: (-values[kind] / (shapes[kind].width * shapes[kind].length), kind),
-    )
-    sized = [(kind, values[kind], shapes[kind].width * shapes[kind].length) for kind in by_worth]
+    search = _BestFirst(wanted, panel, floor)
+    with suppress(Spent):
+        search.run(effort)
+    return search.best, max(search.most, search.hope), search.packed
 
-    def reach(block: Block) -> int:
-        left, total, used = area - block.width * block.length, block.value, block.used
-        for kind, value, size in sized:
-            there = counts[kind] - packed.count(used, kind)
+
+class _BestFirst:
+    """Joins blocks, the most hopeful first.
+
+    A block goes on as long as the rest of the panel, filled at the best values per area that the pieces still left
+    have, may bring it above the best so far.
+    """
+
+    def __init__(self, wanted: Wanted, panel: Panel, floor: int) -> None:
+        useful = tuple(number if value > 0 else 0 for number, value in zip(wanted.counts, wanted.values, strict=True))
+        wanted = wanted._replace(counts=useful)
+        self.panel, self.packed = panel, Packed(wanted.counts)
+        self.best: Block | None = None
+        self.most = floor
+        self._fronts = _Fronts()
+        self._heap: list[tuple[int, int, Block]] = []
+        self._put = 0
+        sized = [
+            (kind, number, value, shape.width * shape.length)
+            for kind, (shape, number, value) in enumerate(zip(*wanted, strict=True))
+            if number
+        ]
+        self._by_worth = sorted(sized, key=lambda one: (-one[2] / one[3], one[0]))
+        if (start := strips(wanted, panel, self.packed)) is not None and start.value > floor:
+            self.best, self.most = start, start.value
+        for block in wanted.blocks(self.packed):
+            self.put(block)
+
+    @property
+    def hope(self) -> int:
+        """What no block that is still to be made is worth more than."""
+        return -self._heap[0][0] if self._heap else 0
+
+    def run(self, effort: Effort) -> None:
+        """Until no block has hope left."""
+        closed: list[Block] = []
+        while self.hope > self.most:
+            block = self._heap[0][2]
+            if self._fronts.has(block):
+                closed.append(block)
+                for other in closed:
+                    effort.spend()
+                    if self.packed.within(block.used + other.used, self.packed.limit):
+                        for both in joined(block, other, self.panel):
+                            self.put(both)
+            heappop(self._heap)
+
+    def put(self, block: Block) -> None:
+        """Keeps a block that fits and has hope."""
+        if not self.panel.holds(block.width, block.length, block.tie):
+            return
+        if block.value > self.most:
+            self.best, self.most = block, block.value
+        reach = self._reach(block)
+        if reach > self.most and self._fronts.add(block):
+            self._put += 1
+            heappush(self._heap, (-reach, self._put, block))
+
+    def _reach(self, block: Block) -> int:
+        left = self.panel.width * self.panel.length - block.width * block.length
+        total = block.value
+        for kind, number, value, size in self._by_worth:
+            there = number - self.packed.count(block.used, kind)
             if there * size > left:
                 return total - -left * value // size
             total += there * value
             left -= there * size
         return total
 
-    best, most = None, floor
-    heap: list[tuple[int, int, Block]] = []
-    number = 0
 
-    def put(block: Block) -> None:
-        nonlocal best, most, number
-        if not panel.holds(block.width, block.length, block.tie):
-            return
-        if block.value > most:
-            best, most = block, block.value
-        goal = reach(block)
-        if goal > most and fronts.add(block):
-            number += 1
-            heappush(heap, (-goal, number, block))
-
-    useful = tuple(count if values[kind] > 0 else 0 for kind, count in enumerate(counts))
-    start = strips(shapes, useful, values, panel, packed)
-    if start is not None and start.value > most:
-        best, most = start, start.value
-    for block in singles(shapes, useful, values, packed):
-        put(block)
-    closed: list[Block] = []
-    try:
-        while heap and -heap[0][0] > most:
-            _, _, block = heap[0]
-            if fronts.has(block):
-                closed.append(block)
-                for other in closed:
-                    effort.spend()
-                    if packed.within(block.used + other.used, packed.limit):
-                        for both in joined(block, other, panel):
-                            put(both)
-            heappop(heap)
-    except Spent:
-        return best, max(most, -heap[0][0]), packed
-    return best, most, packed
-
-
-def strips(
-    shapes: Sequence[Shape], counts: Counts, values: Sequence[int], panel: Panel, packed: Packed
-) -> Block | None:
+def strips(wanted: Wanted, panel: Panel, packed: Packed) -> Block | None:
     """A good filling by strips along the sheet: the best strip of each width, and the best set of these beside another.
 
     No piece is promised to more strips than there are pieces; a set that would is passed over, so this is no optimum.
     """
-    pieces = sorted(
-        (block for block in singles(shapes, counts, values, packed) if block.value > 0),
-        key=lambda block: (block.width, block.length, block.shape),
-    )
-    pieces = [block for block in pieces if panel.holds(block.width, block.length, block.tie)]
+    pieces = [
+        block
+        for block in wanted.blocks(packed)
+        if block.value > 0 and panel.holds(block.width, block.length, block.tie)
+    ]
+    pieces.sort(key=lambda block: (block.width, block.length, block.shape))
     found: list[Block] = []
     for tie in (ANY, ONE, WHOLE):
         states = [[NOTHING]]
         for number, piece in enumerate(pieces):
             if piece.tie <= tie:
-                item = Item(number, piece.length, piece.value, counts[piece.shape])
+                item = Item(number, piece.length, piece.value, wanted.counts[piece.shape])
                 states = with_copies(states, item, panel.length)
                 numbers = list(chosen(states[0][-1][2]))
                 if number in numbers and (tie == ANY or any(pieces[other].tie == tie for other in numbers)):
                     found.extend(_stacked([pieces[other] for other in numbers], packed))
-    best: Block | None = None
-    # By width: the most valuable set of strips so wide, for each number of edges.
     sets: list[Block] = []
     for strip in sorted(found, key=lambda strip: (-strip.value / strip.width, strip.width)):
         grown = [strip]
@@ -289,10 +309,7 @@ def strips(
             if packed.within(other.used + strip.used, packed.limit):
                 grown.extend(both for both in joined(other, strip, panel) if both.beside)
         sets = _undominated(sets + grown)
-    for block in sets:
-        if best is None or block.value > best.value:
-            best = block
-    return best
+    return max(sets, key=lambda block: block.value, default=None)
 
 
 def _stacked(pieces: list[Block], packed: Packed) -> Iterator[Block]:

@@ -138,7 +138,7 @@ class _Bounds:
         )
         problem = Problem(tuple(counts), stocks, tuple(range(last)), _no_plan, singles(len(sizes), last))
         effort = self.effort.part(LIMITS.prices)
-        found = priced(problem, demand, problem.counts, problem.on_hand, LIMITS, effort)[1] if sizes else None
+        found = priced(problem, demand, LIMITS, effort)[1] if sizes else None
         if found is None:
             return Weighting((0,) * len(pieces), (0,) * last + (1,))
         return Weighting(tuple(found.values[rows[key]] if key else 0 for key in keys), found.most)

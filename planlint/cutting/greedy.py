@@ -1,6 +1,7 @@
 """A quick cut list: piece after piece into the room where it leaves least, on a new sheet where it fits none."""
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from itertools import product
 from typing import NamedTuple
 
@@ -8,10 +9,10 @@ from planlint.cutting.blocks import Panel, Shape, Spot
 from planlint.cutting.patterns import Counts
 from planlint.cutting.programme import Column
 
-__all__ = ["spreads"]
+__all__ = ["Greedy"]
 
-Key = Callable[[Shape], tuple[int, ...]]
-ORDERS: tuple[Key, ...] = (
+Order = Callable[[Shape], tuple[int, ...]]
+ORDERS: tuple[Order, ...] = (
     lambda shape: (shape.length, shape.edges, shape.width),
     lambda shape: (shape.edges, shape.length, shape.width),
     lambda shape: (shape.width, shape.edges, shape.length),
@@ -22,7 +23,9 @@ ALONG, ACROSS, WIDEST = range(3)
 
 
 class _Room(NamedTuple):
-    stock: int
+    """What is still whole of a stock, and whether its long sides are factory edges."""
+
+    sheet: int
     x: int
     y: int
     width: int
@@ -31,7 +34,7 @@ class _Room(NamedTuple):
     at_right: bool
 
     def waste(self, width: int, length: int, edges: int) -> tuple[int, int] | None:
-        """How little is left beside or beyond a piece, and an edge taken without need; None where it does not fit."""
+        """How little is left beside or beyond a piece, and edges taken without need; None where it does not fit."""
         if width > self.width or length > self.length:
             return None
         if edges > self.at_left + self.at_right or (edges > 1 and width < self.width):
@@ -39,91 +42,88 @@ class _Room(NamedTuple):
         return min(self.width - width, self.length - length), 0 if edges else self.at_left + self.at_right
 
 
-def spreads(
-    shapes: Sequence[Shape], panels: Sequence[Panel], counts: Counts, on_hand: tuple[int, ...]
-) -> Iterator[list[Column]]:
-    """A cut list for each order of the pieces and each way of parting the rest; the last panel is the new sheet."""
-    for order, split in product(ORDERS, (ALONG, ACROSS, WIDEST)):
-        yield _spread(shapes, panels, counts, on_hand, order, split)
+class _Way(NamedTuple):
+    """A room for a piece, and where it would lie there."""
+
+    waste: tuple[int, int]
+    room: _Room
+    spot: Spot
 
 
-def _spread(
-    shapes: Sequence[Shape],
-    panels: Sequence[Panel],
-    counts: Counts,
-    on_hand: tuple[int, ...],
-    order: Key,
-    split: int,
-) -> list[Column]:
-    kinds = sorted((kind for kind, number in enumerate(counts) if number), key=lambda kind: order(shapes[kind]))
-    kinds.reverse()
-    sides = [(width, length) for kind in kinds for width, length, _ in shapes[kind].ways()]
-    least = min((width for width, _ in sides), default=0), min((length for _, length in sides), default=0)
-    stocks = list(on_hand)
-    rooms = [_whole(number, panels[stock]) for number, stock in enumerate(stocks)]
-    spots: list[list[Spot]] = [[] for _ in stocks]
-    held = [[0] * len(counts) for _ in stocks]
-    for kind in kinds:
-        shape = shapes[kind]
-        for _ in range(counts[kind]):
-            best = _best(rooms, shape)
-            if best is None:
-                stocks.append(len(panels) - 1)
-                spots.append([])
-                held.append([0] * len(counts))
-                rooms.append(_whole(len(stocks) - 1, panels[-1]))
-                best = _best(rooms[-1:], shape)
-                assert best is not None, "every piece fits a new sheet"
-            room, width, length, turned = best
-            rooms.remove(room)
-            # To the right where only that edge will do, or where it leaves a factory edge free.
-            at_right = room.at_right and not room.at_left if shape.edges else room.at_left and not room.at_right
-            x = room.x + room.width - width if at_right else room.x
-            spots[room.stock].append(Spot(kind, x, room.y, width, length, turned))
-            held[room.stock][kind] += 1
-            rooms.extend(_rest(room, width, length, split, least, at_right=at_right))
-    return [
-        Column(stock, tuple(number), tuple(own)) for stock, own, number in zip(stocks, spots, held, strict=True) if own
-    ]
+@dataclass(frozen=True, slots=True)
+class Greedy:
+    """Quick cut lists of the same kinds of piece; the last panel is the new sheet."""
+
+    shapes: Sequence[Shape]
+    panels: Sequence[Panel]
+
+    def spreads(self, counts: Counts, on_hand: tuple[int, ...]) -> Iterator[list[Column]]:
+        """A cut list for each order of the pieces and each way of parting the rest."""
+        for order, split in product(ORDERS, (ALONG, ACROSS, WIDEST)):
+            yield self._spread(counts, on_hand, order, split)
+
+    def _spread(self, counts: Counts, on_hand: tuple[int, ...], order: Order, split: int) -> list[Column]:
+        kinds = [kind for kind, number in enumerate(counts) if number]
+        sides = [(width, length) for kind in kinds for width, length, _ in self.shapes[kind].ways()]
+        least = min((width for width, _ in sides), default=0), min((length for _, length in sides), default=0)
+        stocks = list(on_hand)
+        rooms = [self._whole(sheet, stock) for sheet, stock in enumerate(stocks)]
+        spots: list[list[Spot]] = [[] for _ in stocks]
+        for kind in sorted(kinds, key=lambda kind: order(self.shapes[kind]), reverse=True):
+            for _ in range(counts[kind]):
+                way = min(self._ways(rooms, kind), key=lambda way: way.waste, default=None)
+                if way is None:
+                    stocks.append(len(self.panels) - 1)
+                    spots.append([])
+                    rooms.append(self._whole(len(stocks) - 1, stocks[-1]))
+                    way = min(self._ways(rooms[-1:], kind), key=lambda way: way.waste)
+                rooms.remove(way.room)
+                spots[way.room.sheet].append(way.spot)
+                rooms.extend(_rest(way.room, way.spot, split, least))
+        return [self._column(stock, own) for stock, own in zip(stocks, spots, strict=True) if own]
+
+    def _column(self, stock: int, spots: list[Spot]) -> Column:
+        counts = [0] * len(self.shapes)
+        for spot in spots:
+            counts[spot.shape] += 1
+        return Column(stock, tuple(counts), tuple(spots))
+
+    def _whole(self, sheet: int, stock: int) -> _Room:
+        panel = self.panels[stock]
+        return _Room(sheet, 0, 0, panel.width, panel.length, panel.edges > 0, panel.edges > 1)
+
+    def _ways(self, rooms: list[_Room], kind: int) -> Iterator[_Way]:
+        edges = self.shapes[kind].edges
+        for width, length, turned in self.shapes[kind].ways():
+            for room in rooms:
+                waste = room.waste(width, length, edges)
+                if waste is not None:
+                    # To the right where only that edge will do, or where it leaves a factory edge free.
+                    at_right = room.at_right and not room.at_left if edges else room.at_left and not room.at_right
+                    x = room.x + room.width - width if at_right else room.x
+                    yield _Way(waste, room, Spot(kind, x, room.y, width, length, turned))
 
 
-def _whole(number: int, panel: Panel) -> _Room:
-    return _Room(number, 0, 0, panel.width, panel.length, panel.edges > 0, panel.edges > 1)
-
-
-def _best(rooms: list[_Room], shape: Shape) -> tuple[_Room, int, int, bool] | None:
-    best, least = None, None
-    for width, length, turned in shape.ways():
-        for room in rooms:
-            waste = room.waste(width, length, shape.edges)
-            if waste is not None and (least is None or waste < least):
-                best, least = (room, width, length, turned), waste
-    return best
-
-
-def _rest(
-    room: _Room, width: int, length: int, split: int, least: tuple[int, int], *, at_right: bool
-) -> Iterator[_Room]:
+def _rest(room: _Room, spot: Spot, split: int, least: tuple[int, int]) -> Iterator[_Room]:
     """What is left beside and beyond a piece, where it is large enough for any."""
-    beside, beyond = room.width - width, room.length - length
+    beside, beyond = room.width - spot.width, room.length - spot.length
+    at_right = spot.x > room.x
     if split == WIDEST:
         split = ALONG if beside * room.length >= beyond * room.width else ACROSS
     if beside >= least[0]:
-        x = room.x if at_right else room.x + width
-        own = room.length if split == ALONG else length
         yield room._replace(
-            x=x,
+            x=room.x if at_right else room.x + spot.width,
             width=beside,
-            length=own,
+            length=room.length if split == ALONG else spot.length,
             at_left=room.at_left and at_right,
             at_right=room.at_right and not at_right,
         )
     if beyond >= least[1]:
-        over = width if split == ALONG else room.width
+        over = spot.width if split == ALONG else room.width
         x = room.x + room.width - over if at_right else room.x
         yield room._replace(
             x=x,
-            y=room.y + length,
+            y=room.y + spot.length,
             width=over,
             length=beyond,
             at_left=room.at_left and x == room.x,

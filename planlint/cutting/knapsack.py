@@ -17,7 +17,7 @@ class Item(NamedTuple):
     number: int
     size: int
     value: int
-    count: int
+    there: int
     edges: int = 0
 
 
@@ -36,9 +36,9 @@ def with_copies(
     A filling is dropped where a shorter one is worth as much, or where filling up its room at a value per size of
     `density` does not bring it above `floor`.
     """
-    number, size, value, count, needs = item
+    number, size, value, there, needs = item
     fresh = states
-    for _ in range(min(count, capacity // size)):
+    for _ in range(min(there, capacity // size)):
         # Only what got a copy in the last turn may get another one in this.
         room = capacity - size
         grown: list[list[State]] = [
@@ -63,7 +63,7 @@ def with_copies(
 
 def most_valuable(items: Iterable[Item], capacity: int, edges: int = 0, floor: int = -1) -> State:
     """The most valuable filling, and of those the shortest; NOTHING where none is worth more than `floor`."""
-    useful = [item for item in items if item.value > 0 and item.count and item.size <= capacity and item.edges <= edges]
+    useful = [item for item in items if item.value > 0 and item.there and item.size <= capacity and item.edges <= edges]
     useful.sort(key=lambda item: (-item.value / item.size, -item.size, item.number))
     states: list[list[State]] = [[NOTHING], *([] for _ in range(edges))]
     best = NOTHING

@@ -96,6 +96,7 @@ def cut_lengths(
     bar: float | Sequence[float],
     kerf: float = 0.0,
     offcuts: Sequence[float] = (),
+    *,
     seconds: float = 10.0,
 ) -> Bars:
     """Cuts the wanted lengths (m) from offcuts and from the fewest new bars.
@@ -129,9 +130,9 @@ def cut_lengths(
         singles(len(sizes), len(offcuts)),
         [by_length],
     )
-    plan = fewest(problem, LIMITS, Effort.of_seconds(seconds, NODES))
+    answer = fewest(problem, LIMITS, Effort.of_seconds(seconds, NODES))
     bars = []
-    for column in sorted(settled + plan.columns, key=lambda column: (column.stock, column.counts)):
+    for column in sorted(settled + answer.columns, key=lambda column: (column.stock, column.counts)):
         held = [of_kind[size].pop(0) for size, number in zip(sizes, column.counts, strict=True) for _ in range(number)]
         if column.stock < len(offcuts):
             bars.append(Bar(offcuts[column.stock], tuple(sorted(held)), column.stock))
@@ -139,7 +140,7 @@ def cut_lengths(
             used = sum(pieces[number] + saw for number in held)
             shortest = next(length for length in sold if used <= length + saw)
             bars.append(Bar(metres(shortest), tuple(sorted(held))))
-    return Bars(tuple(bars), len(settled) + plan.bound)
+    return Bars(tuple(bars), len(settled) + answer.bound)
 
 
 def singles(kinds: int, stock: int) -> list[Column]:
@@ -148,7 +149,7 @@ def singles(kinds: int, stock: int) -> list[Column]:
 
 
 def _settled(stocks: tuple[BarStock, ...], counts: Counts) -> tuple[list[Column], Counts]:
-    """New bars that some best plan has, and what is left to plan.
+    """New bars that some best answer has, and what is left to find.
 
     A piece too long for any offcut comes from a new bar. Where that has room for one more piece at most, the longest
     that fits may as well come from it (whatever stands there instead goes to that one's place); so may one that fills
@@ -198,7 +199,7 @@ def _longest_then_fullest(stock: BarStock, counts: Counts) -> Counts:
 
 
 def _spread(stocks: tuple[BarStock, ...], counts: Counts, on_hand: tuple[int, ...]) -> list[Column]:
-    """Fills bar by bar, in each of the ways; the plan that needs fewest."""
+    """Fills bar by bar, in each of the ways; the one that needs fewest."""
     plans = []
     for way in (_longest_first, _fullest, _longest_then_fullest):
         left, columns, last = counts, list[Column](), len(stocks) - 1

@@ -7,12 +7,12 @@ proved, patterns priced by a linear programme and rounded step by step, and an e
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
-from typing import NamedTuple, Protocol
+from typing import Any, NamedTuple, Protocol
 
 from planlint.cutting.effort import Effort, Spent
 from planlint.cutting.programme import Column, solve
 
-__all__ = ["Counts", "Filling", "Plan", "Problem", "Stock", "Weighting", "fewest", "priced"]
+__all__ = ["Answer", "Counts", "Filling", "Problem", "Stock", "Weighting", "fewest", "priced"]
 
 Counts = tuple[int, ...]
 SCALE = 1 << 30
@@ -20,7 +20,7 @@ SCALE = 1 << 30
 LESS_IN_BATCH = 16
 """By what each batch may do less than all at once."""
 KINDS_TOO_MANY, KINDS_IN_BATCH, BATCHES = 60, 40, 8
-"""Beyond so many kinds of piece the plan is improved in batches, of so many kinds, so many times."""
+"""Beyond so many kinds of piece the answer is improved in batches, of so many kinds, so many times."""
 ALMOST = 1e-4
 FIXED_AT = 0.7
 """A pattern that the programme uses this often or more is taken for good in a round of rounding."""
@@ -32,14 +32,14 @@ class Filling(NamedTuple):
     counts: Counts
     value: int
     most: int
-    detail: object = None
+    detail: tuple[Any, ...] = ()
 
 
 class Stock(Protocol):
     """A kind of stock, and how it is filled."""
 
     def best(self, values: Sequence[int], counts: Counts, floor: int, effort: Effort) -> Filling:
-        """The best filling found by at most so many of each kind that is worth more than `floor`; never raises Spent."""
+        """The best filling found, if worth more than `floor`, by at most so many of each kind; never raises Spent."""
 
     def fillings(self, counts: Counts, must: int | None, effort: Effort) -> Iterable[Column]:
         """Every filling to which no more piece can be added, holding one of kind `must`; Spent where it gets long."""
@@ -98,8 +98,8 @@ class Problem:
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
-    """What is cut from what: the columns, and how many new stocks any plan needs."""
+class Answer:
+    """What is cut from what: the columns, and how many new stocks any answer needs."""
 
     columns: list[Column]
     bound: int
@@ -120,14 +120,14 @@ class Limits:
 
 
 def priced(
-    problem: Problem, demand: Sequence[float], counts: Counts, on_hand: tuple[int, ...], limits: Limits, effort: Effort
+    problem: Problem, demand: Sequence[float], limits: Limits, effort: Effort
 ) -> tuple[list[tuple[Column, float]], Weighting | None]:
     """The linear programme for a demand, and the best weighting that its prices gave; None where time is up before.
 
-    Its columns are numbered among the kinds that are wanted and the stocks that are there; the pool's among all.
+    Inside it, columns are numbered among the kinds that are wanted and the stocks that are there.
     """
-    last = len(problem.stocks) - 1
-    stocks = (*on_hand, last)
+    counts, on_hand = problem.counts, problem.on_hand
+    stocks = (*on_hand, len(problem.stocks) - 1)
     kinds = [kind for kind, amount in enumerate(demand) if amount]
     kept: Weighting | None = None
 
@@ -142,7 +142,7 @@ def priced(
             problem.stocks[stock].best(values, counts, floor, effort.part(limits.pricing))
             for stock, floor in zip(stocks, floors, strict=True)
         ]
-        most = [0] * (last + 1)
+        most = [0] * len(problem.stocks)
         for stock, filling in zip(stocks, fillings, strict=True):
             most[stock] = filling.most
         found = Weighting(tuple(values), tuple(most))
@@ -157,15 +157,14 @@ def priced(
         return [inside(column) for column in fresh]
 
     def inside(column: Column) -> Column:
-        return Column(stocks.index(column.stock), tuple(column.counts[kind] for kind in kinds), column)
+        return Column(stocks.index(column.stock), tuple(column.counts[kind] for kind in kinds), (column,))
 
-    known = [inside(column) for column in problem.pool if column.stock in stocks]
-    singles = [inside(problem.singles[kind]) for kind in kinds]
-    try:
-        used = solve([demand[kind] for kind in kinds], [1] * len(on_hand), known, singles, price, effort)
-    except Spent:
-        used = []
-    return [(column.detail, amount) for column, amount in used if isinstance(column.detail, Column)], kept
+    pool = [problem.singles[kind] for kind in kinds]
+    pool += [column for column in problem.pool if column.stock in stocks]
+    used: list[tuple[Column, float]] = []
+    with suppress(Spent):
+        used = solve([demand[kind] for kind in kinds], len(on_hand), list(map(inside, pool)), price, effort)
+    return [(column.detail[0], amount) for column, amount in used], kept
 
 
 def fewest(
@@ -173,15 +172,15 @@ def fewest(
     limits: Limits,
     effort: Effort,
     on_progress: Callable[[int, int], None] = lambda _found, _bound: None,
-) -> Plan:
-    """The best plan found, and the bound; they agree where it is proved."""
+) -> Answer:
+    """The best answer found, and the bound; they agree where it is proved."""
     run = _Run(problem, limits, effort, on_progress)
     with suppress(Spent):
         run.ask_bounds()
         run.ask_batches()
         run.ask_programme()
         run.ask_search()
-    return Plan(run.best, run.bound)
+    return Answer(run.best, run.bound)
 
 
 class _Run:
@@ -204,7 +203,7 @@ class _Run:
         return new <= self.bound
 
     def offer(self, columns: list[Column]) -> bool:
-        """Takes a plan where it is better."""
+        """Takes an answer where it is better."""
         new, before = self.problem.new(columns), self.problem.new(self.best)
         if new > before or (new == before and self.problem.rank(columns) <= self.problem.rank(self.best)):
             return False
@@ -228,7 +227,7 @@ class _Run:
         """Where there are many kinds: cuts those pieces anew that come from the worst used of the new stocks.
 
         How well a stock is used is said by the weighting that gave the best bound: what is short of its most, over
-        all stocks, is what the plan is above the bound.
+        all stocks, is what the answer is above the bound.
         """
         problem, last = self.problem, len(self.problem.stocks) - 1
         if self.is_proved() or problem.kinds <= KINDS_TOO_MANY or not problem.weightings:
@@ -254,9 +253,9 @@ class _Run:
             part = replace(
                 problem, counts=counts, on_hand=(), bounds=(), weightings=list(problem.weightings), pool=batch
             )
-            plan = fewest(part, limits, self.effort)
+            answer = fewest(part, limits, self.effort)
             others = [column for column in self.best if not any(column is other for other in batch)]
-            start = 0 if self.offer(others + plan.columns) else start + max(1, len(batch) // 2)
+            start = 0 if self.offer(others + answer.columns) else start + max(1, len(batch) // 2)
 
     def ask_programme(self) -> None:
         """The linear programme, and what rounding it gives."""
@@ -266,7 +265,8 @@ class _Run:
         problem.pool.extend(self.best)
         counts, on_hand, taken = problem.counts, problem.on_hand, list[Column]()
         while any(counts) and not self.is_proved():
-            use, weighting = priced(problem, counts, counts, on_hand, self.limits, self.effort.part(self.limits.prices))
+            left = replace(problem, counts=counts, on_hand=on_hand)
+            use, weighting = priced(left, counts, self.limits, self.effort.part(self.limits.prices))
             if counts == problem.counts and weighting is not None:
                 self.learn(weighting)
             before = counts
@@ -329,7 +329,7 @@ def _by_fraction(use: list[tuple[Column, float]]) -> list[tuple[Column, float]]:
 
 
 def _search(problem: Problem, new: int, effort: Effort) -> list[Column] | None:
-    """A plan with at most so many new stocks, or None where there is none; Spent where that stays unknown."""
+    """An answer with at most so many new stocks, or None where there is none; Spent where that stays unknown."""
     order = problem.on_hand
     hopeless: set[tuple[Counts, int, int]] = set()
 

@@ -1,7 +1,7 @@
 """A linear programme over patterns: how many of which filling cover what is wanted with the least new stock."""
 
 from collections.abc import Callable, Iterable, Sequence
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from planlint.cutting.effort import Effort
 
@@ -17,29 +17,29 @@ class Column(NamedTuple):
 
     stock: int
     counts: tuple[int, ...]
-    detail: object = None
+    detail: tuple[Any, ...] = ()
     """Whatever the filler wants to see again, for instance where each piece lies."""
 
 
 def solve(
     demand: Sequence[float],
-    supplies: Sequence[int],
+    stocks: int,
     pool: list[Column],
-    singles: Sequence[Column],
     price: Callable[[Sequence[float], Sequence[float]], Iterable[Column]],
     effort: Effort,
 ) -> list[tuple[Column, float]]:
-    """How much of each column: revised simplex over `pool`, to which `price` adds columns that would lower the cost, until it finds none.
+    """How much of each column: revised simplex over `pool`, to which `price` adds what lowers the cost while it can.
 
-    `singles`, one piece of each kind on a new stock, are the start, so that there is always a solution. Floats are good enough:
-    whoever states a bound works it out from the prices again, in whole numbers.
+    There is one of each of the `stocks` on hand; new stock is numbered after them. The pool begins with a new stock
+    for a single piece of each kind: these are the start, so that there is always a solution. Floats are good enough,
+    for whoever states a bound works it out from the prices again, in whole numbers.
     """
-    kinds, stocks = len(demand), len(supplies)
+    kinds = len(demand)
     rows = kinds + stocks
-    level = [amount + NUDGE * (row + 1) for row, amount in enumerate((*demand, *supplies))]
+    level = [amount + NUDGE * (row + 1) for row, amount in enumerate((*demand, *[1] * stocks))]
     # The inverse of the basis, column by column: almost all work is adding a multiple of one list to another.
     inverse = [[float(row == column) for row in range(rows)] for column in range(rows)]
-    basis: list[Column | None] = [*singles, *(None for _ in supplies)]
+    basis: list[Column | None] = [*pool[:kinds], *[None] * stocks]
     duals = [1.0] * kinds + [0.0] * stocks
     entries: list[list[tuple[int, float]]] = []
     while True:

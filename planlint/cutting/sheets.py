@@ -3,10 +3,10 @@
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from planlint.cutting.blocks import Block, Packed, Panel, Shape, Spot, best_block, every_block, joined, singles
+from planlint.cutting.blocks import Packed, Panel, Shape, Spot, Wanted, best_block, every_block, joined
 from planlint.cutting.bounds import weightings
 from planlint.cutting.effort import Effort
-from planlint.cutting.greedy import spreads
+from planlint.cutting.greedy import Greedy
 from planlint.cutting.grid import metres, steps
 from planlint.cutting.patterns import Counts, Filling, Limits, Problem, fewest
 from planlint.cutting.programme import Column
@@ -113,14 +113,17 @@ def fits(piece: Rect, sheet: Sheet) -> bool:
     """Whether the piece comes from a new sheet at all."""
     shape = _shape(piece, 0)
     panel = _panel(sheet, 0)
-    return any(panel.holds(block.width, block.length, block.tie) for block in singles([shape], (1,), [0], Packed([1])))
+    return any(
+        panel.holds(block.width, block.length, block.tie) for block in Wanted([shape], (1,), [0]).blocks(Packed([1]))
+    )
 
 
-def cut_sheets(
+def cut_sheets(  # noqa: PLR0913 - what, from what, how, and how long; the last two by name
     pieces: Sequence[Rect],
     sheet: Sheet,
     kerf: float = 0.0,
     offcuts: Sequence[Offcut] = (),
+    *,
     seconds: float = 10.0,
     on_progress: Callable[[int, int], None] = lambda _found, _bound: None,
 ) -> Layout:
@@ -139,7 +142,8 @@ def cut_sheets(
     for number, piece in enumerate(pieces):
         of_shape.setdefault(_shape(piece, saw), []).append(number)
     shapes = tuple(sorted(of_shape, key=lambda shape: (-shape.width * shape.length, shape)))
-    panels = tuple(_panel(stock, saw) for stock in (*offcuts, sheet))
+    stocks: list[Sheet | Offcut] = [*offcuts, sheet]
+    panels = tuple(_panel(stock, saw) for stock in stocks)
     cutter = _Cutter(shapes, panels)
     counts = tuple(len(of_shape[shape]) for shape in shapes)
     alone, counts = cutter.alone(counts)
@@ -153,20 +157,20 @@ def cut_sheets(
         rank=cutter.rank,
     )
     more = len(alone)
-    plan = fewest(
+    answer = fewest(
         problem, LIMITS, Effort.of_seconds(seconds, NODES), lambda new, bound: on_progress(new + more, bound + more)
     )
     waiting = {shape: iter(numbers) for shape, numbers in of_shape.items()}
     sheets = []
-    for column in sorted((*plan.columns, *alone), key=lambda column: (column.stock, [-n for n in column.counts])):
-        stock = (*offcuts, sheet)[column.stock]
+    for column in sorted((*answer.columns, *alone), key=lambda column: (column.stock, [-n for n in column.counts])):
+        stock = stocks[column.stock]
         spots, rest = _as_cut(column, stock, panels[column.stock], saw)
         placed = []
         for spot in spots:
             number = next(waiting[shapes[spot.shape]])
             placed.append(_placed(pieces[number], number, spot, stock, saw))
         sheets.append(PlacedSheet(tuple(placed), column.stock if column.stock < len(offcuts) else None, rest))
-    return Layout(tuple(sheets), plan.bound + more)
+    return Layout(tuple(sheets), answer.bound + more)
 
 
 def _shape(piece: Rect, saw: int) -> Shape:
@@ -219,12 +223,11 @@ class _Cutter:
         self.shapes = shapes
         self.panels = panels
         self._rests: dict[tuple[int, tuple[Spot, ...]], int] = {}
-        self._blocks: tuple[Counts, Packed, dict[int, list[Block]]] | None = None
 
     def alone(self, counts: Counts) -> tuple[list[Column], Counts]:
         """The pieces that share a new sheet with no other and come from no offcut, and what is left without them."""
         *offcuts, new = self.panels
-        ones = [list(singles([shape], (1,), [0], Packed([1]))) for shape in self.shapes]
+        ones = [list(Wanted([shape], (1,), [0]).blocks(Packed([1]))) for shape in self.shapes]
 
         def share(first: int, second: int) -> bool:
             return any(
@@ -256,7 +259,7 @@ class _Cutter:
     def spread(self, counts: Counts, on_hand: tuple[int, ...]) -> list[Column]:
         """The best of the quick ways."""
         last = len(self.panels) - 1
-        plans = spreads(self.shapes, self.panels, counts, on_hand)
+        plans = Greedy(self.shapes, self.panels).spreads(counts, on_hand)
         return min(plans, key=lambda plan: (sum(column.stock == last for column in plan), -self.rank(plan)))
 
     def rank(self, columns: Iterable[Column]) -> int:
@@ -276,7 +279,6 @@ class _Cutter:
 def _spots(column: Column) -> tuple[Spot, ...]:
     """Where the pieces of a column lie; without those that rounding gave to other sheets."""
     left, kept = list(column.counts), []
-    assert isinstance(column.detail, tuple)
     for spot in column.detail:
         if left[spot.shape]:
             left[spot.shape] -= 1
@@ -293,14 +295,14 @@ class _SheetStock:
 
     def best(self, values: Sequence[int], counts: Counts, floor: int, effort: Effort) -> Filling:
         """The most valuable filling that the effort allows to find."""
-        block, most, packed = best_block(self.cutter.shapes, counts, values, self.panel, floor, effort)
+        block, most, packed = best_block(Wanted(self.cutter.shapes, counts, values), self.panel, floor, effort)
         if block is None:
             return Filling((0,) * len(counts), 0, most)
         return Filling(packed.unpack(block.used), block.value, most, tuple(block.spots(0, self.panel.width)))
 
     def fillings(self, counts: Counts, must: int | None, effort: Effort) -> Iterator[Column]:
         """Every filling to which no piece can be added."""
-        packed, fronts = every_block(self.cutter.shapes, counts, self.panel, effort)
+        packed, fronts = every_block(Wanted(self.cutter.shapes, counts, [0] * len(counts)), self.panel, effort)
         sets = [(used, front) for used, front in fronts.items() if must is None or packed.count(used, must)]
         sets.sort(key=lambda pair: (-sum(packed.unpack(pair[0])), pair[0]))
         kept: list[int] = []

@@ -7,10 +7,12 @@ constraint solver, which agreed), not with the code under test.
 import pytest
 
 from planlint.cutting import cut_lengths
-from planlint.cutting.blocks import Panel, Shape, best_block
+from planlint.cutting.blocks import Panel, Shape, Wanted, best_block
 from planlint.cutting.effort import Effort
+from planlint.cutting.lengths import LIMITS, BarStock, singles
+from planlint.cutting.patterns import Problem, priced
 
-# ---- Bars ---------------------------------------------------------------------------------------------------------
+# ---- Bars ----------------------------------------------------------------------------------------------------------
 
 # A: rolls of paper, a textbook case. Data: text of a model library, seen in a public repository; optimum computed,
 # as is the bound of the linear programme, 452.25.
@@ -55,6 +57,23 @@ def test_published_bars(wanted: dict[int, int], bar: int, scale: float, optimum:
 
 
 @pytest.mark.parametrize(
+    ("wanted", "bar", "optimum"),
+    [
+        pytest.param(ROLLS, 100, 452.25, id="rolls of paper"),
+        pytest.param(REELS, 5600, 72.917, id="reels"),
+        pytest.param(LUMBER, 17, 18.333, id="lumber in feet"),
+    ],
+)
+def test_bound_of_the_linear_programme(wanted: dict[int, int], bar: int, optimum: float) -> None:
+    stock = BarStock(bar, tuple(wanted))
+    problem = Problem(tuple(wanted.values()), (stock,), (), lambda _counts, _on_hand: [], singles(len(wanted), 0))
+    use, weighting = priced(problem, problem.counts, LIMITS, Effort.of_seconds(60, LIMITS.prices))
+    assert weighting is not None
+    assert weighting.worth(problem.counts, ()) == pytest.approx(optimum, abs=5e-4)
+    assert sum(amount for _, amount in use) == pytest.approx(optimum, abs=5e-4)
+
+
+@pytest.mark.parametrize(
     ("wanted", "kerf", "optimum"),
     [
         # D, E, and four halves: own cases. Computed.
@@ -71,7 +90,7 @@ def test_kerf(wanted: dict[int, int], kerf: int, optimum: int) -> None:
     assert bars.bound == optimum
 
 
-# ---- One sheet, guillotine cuts ---------------------------------------------------------------------------------------
+# ---- One sheet, guillotine cuts ------------------------------------------------------------------------------------
 
 # F: OR-Library, cgcut1, sheet 15 × 10: (length, width, at most, value). The optimum 244, the sheet and the number of
 # kinds seen in a public repository, the rows from memory; 244 computed too, as is 260 with turning allowed.
@@ -81,9 +100,10 @@ CGCUT1 = [(8, 4, 2, 66), (3, 7, 1, 35), (8, 2, 3, 24), (3, 4, 5, 17), (3, 3, 2, 
 SQUARES = [18, 15, 14, 10, 9, 8, 7, 4, 1]
 
 
-def best(shapes: list[Shape], counts: list[int], values: list[int], panel: Panel, nodes: int = 10_000_000) -> int:
+def best(shapes: list[Shape], counts: list[int], values: list[int], panel: Panel) -> int:
     """The best value, found and proved."""
-    block, most, packed = best_block(shapes, tuple(counts), values, panel, 0, Effort.of_seconds(120, nodes))
+    effort = Effort.of_seconds(120, 10_000_000)
+    block, most, packed = best_block(Wanted(shapes, tuple(counts), values), panel, 0, effort)
     assert block is not None
     assert block.value == most
     assert sum(map(int.__mul__, packed.unpack(block.used), values)) == most
