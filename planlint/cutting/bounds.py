@@ -1,22 +1,19 @@
 """What no cut list can do without: bounds on the number of sheets, each proved by a weighting of the pieces."""
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
+from planlint.cutting.bars import COARSE, FINE, Share, bar_prices
 from planlint.cutting.blocks import Panel, Shape
 from planlint.cutting.effort import Effort
 from planlint.cutting.knapsack import Item, most_valuable
-from planlint.cutting.lengths import BarStock, singles
-from planlint.cutting.patterns import Counts, Limits, Problem, Weighting, priced
-from planlint.cutting.programme import Column
+from planlint.cutting.patterns import Counts, Weighting
 
 __all__ = ["weightings"]
 
 THRESHOLDS = 4
 """How many thresholds between none and the half are tried on each axis."""
-COARSE, FINE, REFINED = 60, 120, 3
-"""Into how many sizes pieces are sorted for a bar problem; the best so many are worked out with the finer ones too."""
-LIMITS = Limits(prices=2000, pricing=0, search=0, kinds=0)
+REFINED = 3
+"""How many of the best weightings are worked out with finer sizes too."""
 
 
 def weightings(shapes: Sequence[Shape], panels: Sequence[Panel], counts: Counts, effort: Effort) -> Iterator[Weighting]:
@@ -52,21 +49,6 @@ def weightings(shapes: Sequence[Shape], panels: Sequence[Panel], counts: Counts,
             yield bounds.by_lines(axis, threshold, FINE)
 
 
-class _Bar(NamedTuple):
-    """A panel seen along one axis."""
-
-    capacity: int
-    edges: int
-
-
-class _Share(NamedTuple):
-    """A piece in a bar problem: its size along the bar, edges that it takes, and what part of it counts."""
-
-    size: int
-    edges: int
-    weight: float
-
-
 class _Bounds:
     def __init__(self, shapes: Sequence[Shape], panels: Sequence[Panel], counts: Counts, effort: Effort) -> None:
         self.panels, self.counts, self.effort = panels, counts, effort
@@ -77,9 +59,10 @@ class _Bounds:
     def by_edges(self) -> Weighting:
         """The long factory edges are bars; a piece that keeps both is cut from both."""
         pieces = [
-            _Share(length, 0, float(edges > 0)) for (_, length), edges in zip(self.sides, self.edges, strict=True)
+            Share(length, 0, float(edges > 0), number)
+            for (_, length), edges, number in zip(self.sides, self.edges, self.counts, strict=True)
         ]
-        prices = self._prices(pieces, [_Bar(panel.length, 0) for panel in self.panels], FINE)
+        prices = bar_prices(pieces, [(panel.length, 0) for panel in self.panels], FINE, self.effort)
         return Weighting(
             tuple(price * edges for price, edges in zip(prices.values, self.edges, strict=True)),
             tuple(most * panel.edges for most, panel in zip(prices.most, self.panels, strict=True)),
@@ -95,22 +78,19 @@ class _Bounds:
     def by_lines(self, axis: int, threshold: int, classes: int) -> Weighting:
         """Prices along lines on one axis, times the shares on the other that a threshold gives."""
         if axis:
-            bars = [_Bar(panel.length, 0) for panel in self.panels]
+            bars = [(panel.length, 0) for panel in self.panels]
             wholes = [panel.width for panel in self.panels]
         else:
-            bars = [_Bar(panel.width, panel.edges) for panel in self.panels]
+            bars = [(panel.width, panel.edges) for panel in self.panels]
             wholes = [panel.length for panel in self.panels]
         whole = wholes[-1]
         other = [side[1 - axis] for side in self.sides]
         shares = [whole if size > whole - threshold else 0 if size < threshold else size for size in other]
-        prices = self._prices(
-            [
-                _Share(side[axis], 0 if axis else edges, share / whole)
-                for side, edges, share in zip(self.sides, self.edges, shares, strict=True)
-            ],
-            bars,
-            classes,
-        )
+        pieces = [
+            Share(side[axis], 0 if axis else edges, share / whole, number)
+            for side, edges, share, number in zip(self.sides, self.edges, shares, self.counts, strict=True)
+        ]
+        prices = bar_prices(pieces, bars, classes, self.effort)
         # An offcut holds no more shares than pieces whose sizes come to its own.
         items = list(map(Item, range(len(other)), other, shares, self.counts))
         held = [*(-most_valuable(items, size)[1] for size in wholes[:-1]), whole]
@@ -118,46 +98,3 @@ class _Bounds:
             tuple(price * share for price, share in zip(prices.values, shares, strict=True)),
             tuple(most * share for most, share in zip(prices.most, held, strict=True)),
         )
-
-    def _prices(self, pieces: list[_Share], bars: list[_Bar], classes: int) -> Weighting:
-        """The prices of a bar problem for each kind of piece."""
-        keys = [
-            (piece.edges, piece.size) if piece.weight and number else None
-            for piece, number in zip(pieces, self.counts, strict=True)
-        ]
-        rows, sizes = _classes({key for key in keys if key}, classes)
-        demand, counts = [0.0] * len(sizes), [0] * len(sizes)
-        for key, piece, number in zip(keys, pieces, self.counts, strict=True):
-            if key:
-                demand[rows[key]] += piece.weight * number
-                counts[rows[key]] += number
-        last = len(bars) - 1
-        stocks = tuple(
-            BarStock(bar.capacity, tuple(size for _, size in sizes), bar.edges, tuple(edges for edges, _ in sizes))
-            for bar in bars
-        )
-        problem = Problem(tuple(counts), stocks, tuple(range(last)), _no_plan, singles(len(sizes), last))
-        effort = self.effort.part(LIMITS.prices)
-        found = priced(problem, demand, LIMITS, effort)[1] if sizes else None
-        if found is None:
-            return Weighting((0,) * len(pieces), (0,) * last + (1,))
-        return Weighting(tuple(found.values[rows[key]] if key else 0 for key in keys), found.most)
-
-
-def _no_plan(_counts: Counts, _on_hand: tuple[int, ...]) -> list[Column]:
-    return []
-
-
-def _classes(keys: set[tuple[int, int]], number: int) -> tuple[dict[tuple[int, int], int], list[tuple[int, int]]]:
-    """The row of each key, and the sizes of the rows; where there are too many keys, neighbours share the smaller size.
-
-    What is smaller fits all the more, so a bound for the classes is one for the pieces.
-    """
-    rows: dict[tuple[int, int], int] = {}
-    sizes: list[tuple[int, int]] = []
-    step = -(-len(keys) // number) or 1
-    for place, key in enumerate(sorted(keys)):
-        if place % step == 0 or key[0] != sizes[-1][0]:
-            sizes.append(key)
-        rows[key] = len(sizes) - 1
-    return rows, sizes

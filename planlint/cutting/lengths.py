@@ -4,15 +4,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain, repeat
 
+from planlint.cutting.bars import COARSE, FINE, BarStock, Share, bar_prices, singles
 from planlint.cutting.effort import Effort
 from planlint.cutting.grid import STEPS, metres, steps
-from planlint.cutting.knapsack import Item, chosen, fullest, most_valuable
-from planlint.cutting.patterns import Counts, Filling, Limits, Problem, Weighting, fewest
+from planlint.cutting.knapsack import fullest
+from planlint.cutting.patterns import Counts, Limits, Problem, Weighting, fewest
 from planlint.cutting.programme import Column
 
-__all__ = ["Bar", "BarStock", "Bars", "cut_lengths"]
+__all__ = ["Bar", "Bars", "cut_lengths"]
 
-LIMITS = Limits(prices=20_000, pricing=0, search=200_000, kinds=250)
+LIMITS = Limits(prices=20_000, pricing=0, search=200_000, kinds=120)
 NODES = 3_000_000
 
 
@@ -46,51 +47,6 @@ class Bars:
         return self.new <= self.bound
 
 
-@dataclass(frozen=True, slots=True)
-class BarStock:
-    """A bar to be filled: its length and the lengths of the kinds of piece, each with its kerf."""
-
-    capacity: int
-    sizes: tuple[int, ...]
-    edges: int = 0
-    needs: tuple[int, ...] = ()
-    """How many of the bar's edges (see `sheets`) a piece of each kind takes."""
-
-    def best(self, values: Sequence[int], counts: Counts, floor: int, effort: Effort) -> Filling:  # noqa: ARG002 - always exact
-        """The most valuable filling that is worth more than `floor`."""
-        needs = self.needs or (0,) * len(self.sizes)
-        items = map(Item, range(len(counts)), self.sizes, values, counts, needs)
-        state = most_valuable(items, self.capacity, self.edges, floor)
-        held = [0] * len(counts)
-        for number in chosen(state[2]):
-            held[number] += 1
-        return Filling(tuple(held), -state[1], max(floor, -state[1]))
-
-    def fillings(self, counts: Counts, must: int | None, effort: Effort) -> Iterator[Column]:
-        """Every filling to which no piece can be added, the fullest of long pieces first."""
-        least = {
-            kind: min((self.sizes[other] for other in range(kind, len(counts)) if counts[other]), default=0)
-            for kind in range(len(counts) + 1)
-        }
-
-        def go(kind: int, room: int, held: tuple[int, ...], skipped: int | None) -> Iterator[tuple[int, ...]]:
-            # `skipped` is the shortest piece that was left out although there are more of it.
-            effort.spend()
-            if kind == len(counts) or room < least[kind]:
-                if skipped is None or room < skipped:
-                    yield held + (0,) * (len(counts) - kind)
-                return
-            size = self.sizes[kind]
-            most = min(counts[kind], room // size)
-            for number in range(most, (1 if kind == must else 0) - 1, -1):
-                left_out = size if number < counts[kind] and (skipped is None or size < skipped) else skipped
-                yield from go(kind + 1, room - number * size, (*held, number), left_out)
-
-        for held in go(0, self.capacity, (), None):
-            if any(held):
-                yield Column(0, held)
-
-
 def cut_lengths(
     wanted: Sequence[float],
     bar: float | Sequence[float],
@@ -121,16 +77,16 @@ def cut_lengths(
         return Bars((), 0)
     stocks = tuple(BarStock(capacity, sizes) for capacity in capacities)
     settled, counts = _settled(stocks, counts)
-    by_length = Weighting(sizes, tuple(capacities))
+    effort = Effort.of_seconds(seconds, NODES)
     problem = Problem(
         counts,
         stocks,
         tuple(range(len(offcuts))),
         lambda left, on_hand: _spread(stocks, left, on_hand),
         singles(len(sizes), len(offcuts)),
-        [by_length],
+        _weightings(stocks, counts, effort),
     )
-    answer = fewest(problem, LIMITS, Effort.of_seconds(seconds, NODES))
+    answer = fewest(problem, LIMITS, effort)
     bars = []
     for column in sorted(settled + answer.columns, key=lambda column: (column.stock, column.counts)):
         held = [of_kind[size].pop(0) for size, number in zip(sizes, column.counts, strict=True) for _ in range(number)]
@@ -143,9 +99,14 @@ def cut_lengths(
     return Bars(tuple(bars), len(settled) + answer.bound)
 
 
-def singles(kinds: int, stock: int) -> list[Column]:
-    """A bar with a single piece, for each kind."""
-    return [Column(stock, tuple(int(other == kind) for other in range(kinds))) for kind in range(kinds)]
+def _weightings(stocks: tuple[BarStock, ...], counts: Counts, effort: Effort) -> Iterator[Weighting]:
+    """By length; and, where there are many kinds, by the prices of a problem with fewer."""
+    sizes = stocks[-1].sizes
+    yield Weighting(sizes, tuple(stock.capacity for stock in stocks))
+    shares = [Share(size, 0, 1.0, number) for size, number in zip(sizes, counts, strict=True)]
+    for classes, finer in ((COARSE, FINE), (FINE, LIMITS.kinds)):
+        if sum(map(bool, counts)) > finer:
+            yield bar_prices(shares, [(stock.capacity, 0) for stock in stocks], classes, effort)
 
 
 def _settled(stocks: tuple[BarStock, ...], counts: Counts) -> tuple[list[Column], Counts]:

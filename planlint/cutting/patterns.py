@@ -17,10 +17,8 @@ __all__ = ["Answer", "Counts", "Filling", "Problem", "Stock", "Weighting", "fewe
 Counts = tuple[int, ...]
 SCALE = 1 << 30
 """Prices are rounded down to whole numbers of this part of a new stock, so that bounds are exact."""
-LESS_IN_BATCH = 16
-"""By what each batch may do less than all at once."""
-KINDS_TOO_MANY, KINDS_IN_BATCH, BATCHES = 60, 40, 8
-"""Beyond so many kinds of piece the answer is improved in batches, of so many kinds, so many times."""
+BATCHES, LESS_IN_BATCH = 8, 50
+"""How many batches are tried, and by what each may do less than where all is looked at at once."""
 ALMOST = 1e-4
 FIXED_AT = 0.7
 """A pattern that the programme uses this often or more is taken for good in a round of rounding."""
@@ -116,7 +114,7 @@ class Limits:
     search: int
     """Nodes of the exact search."""
     kinds: int
-    """How many kinds of piece the linear programme is asked about at once."""
+    """With how many kinds of piece all is looked at at once; with more, batches of two thirds as many."""
 
 
 def priced(
@@ -230,7 +228,7 @@ class _Run:
         all stocks, is what the answer is above the bound.
         """
         problem, last = self.problem, len(self.problem.stocks) - 1
-        if self.is_proved() or problem.kinds <= KINDS_TOO_MANY or not problem.weightings:
+        if self.is_proved() or problem.kinds <= self.limits.kinds or not problem.weightings:
             return
         by = max(problem.weightings, key=lambda weighting: weighting.worth(problem.counts, problem.on_hand))
         pricing, search = self.limits.pricing // LESS_IN_BATCH, self.limits.search // LESS_IN_BATCH
@@ -241,21 +239,20 @@ class _Run:
                 (column for column in self.best if column.stock == last),
                 key=lambda column: (sum(map(int.__mul__, by.values, column.counts)), column.counts),
             )
-            batch, kinds = list[Column](), set[int]()
+            end, kinds = start, set[int]()
             for column in new[start:]:
                 kinds.update(kind for kind, number in enumerate(column.counts) if number)
-                if len(kinds) > KINDS_IN_BATCH:
+                if 3 * len(kinds) > 2 * self.limits.kinds:
                     break
-                batch.append(column)
-            if self.is_proved() or not batch:
+                end += 1
+            if self.is_proved() or end == start:
                 break
-            counts = tuple(map(sum, zip(*(column.counts for column in batch), strict=True)))
-            part = replace(
-                problem, counts=counts, on_hand=(), bounds=(), weightings=list(problem.weightings), pool=batch
-            )
+            counts = tuple(map(sum, zip(*(column.counts for column in new[start:end]), strict=True)))
+            known = list(problem.weightings)
+            part = replace(problem, counts=counts, on_hand=(), bounds=(), weightings=known, pool=new[start:end])
             answer = fewest(part, limits, self.effort)
-            others = [column for column in self.best if not any(column is other for other in batch)]
-            start = 0 if self.offer(others + answer.columns) else start + max(1, len(batch) // 2)
+            others = [column for column in self.best if column.stock != last] + new[:start] + new[end:]
+            start = 0 if self.offer(others + answer.columns) else (start + end + 1) // 2
 
     def ask_programme(self) -> None:
         """The linear programme, and what rounding it gives."""

@@ -147,19 +147,18 @@ def cut_sheets(  # noqa: PLR0913 - what, from what, how, and how long; the last 
     cutter = _Cutter(shapes, panels)
     counts = tuple(len(of_shape[shape]) for shape in shapes)
     alone, counts = cutter.alone(counts)
+    effort = Effort.of_seconds(seconds, NODES)
     problem = Problem(
         counts,
         tuple(_SheetStock(cutter, panel) for panel in panels),
         tuple(range(len(offcuts))),
         cutter.spread,
         [cutter.single(kind) for kind in range(len(shapes))],
-        weightings(shapes, panels, counts, Effort.of_seconds(seconds, NODES)),
+        weightings(shapes, panels, counts, effort),
         rank=cutter.rank,
     )
     more = len(alone)
-    answer = fewest(
-        problem, LIMITS, Effort.of_seconds(seconds, NODES), lambda new, bound: on_progress(new + more, bound + more)
-    )
+    answer = fewest(problem, LIMITS, effort, lambda new, bound: on_progress(new + more, bound + more))
     waiting = {shape: iter(numbers) for shape, numbers in of_shape.items()}
     sheets = []
     for column in sorted((*answer.columns, *alone), key=lambda column: (column.stock, [-n for n in column.counts])):

@@ -1,6 +1,7 @@
 """The takeoff for programs: version 1, whose form `schemas/takeoff-1.json` describes. Metres, kilograms, m², m³."""
 
 import json
+from collections.abc import Mapping
 
 from planlint.takeoff_records import Band, BoardCard, Cutout, LengthsCard, PieceCard, Takeoff, Total
 
@@ -23,7 +24,7 @@ def render(takeoff: Takeoff, version: str) -> str:
         "place": takeoff.place,
         "boards": {board.name: _board(board) for board in takeoff.boards},
         "pieces": [_piece(piece) for piece in takeoff.pieces],
-        "lengths": {name: _lengths(card) for name, card in takeoff.lengths.items()},
+        "lengths": _all_lengths(takeoff.lengths),
         "sealant": {
             "length": _m(takeoff.sealant.length),
             "volume": _volume(takeoff.sealant.volume),
@@ -112,6 +113,22 @@ def _cutout(cutout: Cutout) -> Json:
         "width": _m(cutout.width),
         "height": _m(cutout.height),
     }
+
+
+def _all_lengths(cards: Mapping[str, LengthsCard]) -> Json:
+    """What is cut from bars; battens of several sizes also together, for whoever asks for `batten` alone."""
+    found: Json = {name: _lengths(card) for name, card in cards.items()}
+    battens = [card for name, card in cards.items() if name.startswith("batten ")]
+    if battens:
+        found["batten"] = {
+            "needed": _m(sum(card.needed for card in battens)),
+            "bar": _m(max(card.bar for card in battens)),
+            "bars": sum(len(card.bars) for card in battens),
+            "bound": sum(card.bound for card in battens),
+            "cuts": [[_m(length) for length in bar.cuts] for card in battens for bar in card.bars],
+            "places": [list(bar.places) for card in battens for bar in card.bars],
+        }
+    return found
 
 
 def _lengths(card: LengthsCard) -> Json:

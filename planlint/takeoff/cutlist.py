@@ -56,7 +56,14 @@ def cut_board(
     offcuts = [Offcut(offcut.size.width, offcut.size.length) for offcut in board.offcuts for _ in range(offcut.count)]
     if not wanted:
         return None, lacking
-    found = cut_sheets(wanted, sheet, kerf, offcuts, seconds, lambda best, bound: progress(board.name, best, bound))
+    found = cut_sheets(
+        wanted,
+        sheet,
+        kerf,
+        offcuts,
+        seconds=seconds,
+        on_progress=lambda best, bound: progress(board.name, best, bound),
+    )
     return _card(board, sheet, kerf, offcuts, found), lacking
 
 

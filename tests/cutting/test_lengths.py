@@ -87,6 +87,15 @@ def test_shorter_bars_are_taken_where_they_do() -> None:
     assert [bar.length for bar in bars.bars] == [2.5, 2.5]
 
 
+def test_many_kinds_are_cut_in_batches() -> None:
+    # More kinds than are looked at at once, and each several times: whatever is cut anew, no piece goes astray.
+    wanted = [300 + 5 * number for number in range(150)] * 2 + [1200 + 7 * number for number in range(60)] * 3
+    bars = cut_lengths([one / 1000 for one in wanted], 3.0, 0.003, [1.5, 0.8], seconds=2)
+    assert sorted(piece for bar in bars.bars for piece in bar.pieces) == list(range(len(wanted)))
+    assert all(sum(wanted[piece] + 3 for piece in bar.pieces) <= round(bar.length * 1000) + 3 for bar in bars.bars)
+    assert bars.bound <= bars.new <= 1.03 * bars.bound
+
+
 def test_nothing_wanted_needs_nothing() -> None:
     bars = cut_lengths([], 3.0)
     assert (bars.bars, bars.new, bars.bound, bars.is_proved) == ((), 0, 0, True)

@@ -7,9 +7,9 @@ constraint solver, which agreed), not with the code under test.
 import pytest
 
 from planlint.cutting import cut_lengths
+from planlint.cutting.bars import LIMITS, BarStock, singles
 from planlint.cutting.blocks import Panel, Shape, Wanted, best_block
 from planlint.cutting.effort import Effort
-from planlint.cutting.lengths import LIMITS, BarStock, singles
 from planlint.cutting.patterns import Problem, priced
 
 # ---- Bars ----------------------------------------------------------------------------------------------------------
