@@ -256,7 +256,8 @@ def show(quantity: Quantity, digits: int | None = None) -> str:
     """The quantity in the unit it was written in.
 
     Without `digits`: four significant digits, or fewer in a unit that nobody measures so closely; up to six where
-    the value is exact in them, and whole numbers in full. Inches are shown as fractions where they are multiples of 1/64 in, wire sizes by their name.
+    the value is exact in them, and whole numbers in full. Inches are shown as fractions where they are multiples of
+    1/64 in, wire sizes by their name.
     """
     return _text(quantity, _fitting(quantity, digits))
 
@@ -321,7 +322,8 @@ def _fitting(quantity: Quantity, digits: int | None) -> int:
     value = _in_unit(quantity)
     decimals = _decimals(value, digits)
     finest = _FINEST.get(quantity.unit)
-    if digits is not None or finest is None or math.isclose(round(value, _decimals(value, 4)), value, rel_tol=TOLERANCE):
+    is_short = math.isclose(round(value, _decimals(value, 4)), value, rel_tol=TOLERANCE)
+    if digits is not None or finest is None or is_short:
         return decimals
     # Two digits of what is small; but how far a temperature is from 0 °C says nothing about it.
     least = 0 if isinstance(quantity, Temperature) else _decimals(value, 2)

@@ -6,7 +6,7 @@ from planlint.circuit_records import Figure, Source, Unknown, Working
 from planlint.moisture_records import Inside, MoistureSchedule, ReadCard, Standing, SurfaceCard, WallCard
 from planlint.reports.page import Page, Tone, count, listing
 
-_HEADS = ("layer, outside to inside", "thick", "λ", "R", "sd", "°C", "psat", "p", "RH")
+_HEADS = ("outside to inside", "thick", "λ", "R", "sd", "°C", "psat", "p", "RH")
 _NARROW = 12
 """A layer's name is cut no shorter than this, however narrow the page."""
 
@@ -47,8 +47,8 @@ def _shown(schedule: MoistureSchedule) -> str:
     if schedule.place is None:
         faces = "faces" if schedule.outside_in_plan == 1 else "face"
         return f"{schedule.outside_in_plan or 'None'} of its {count(schedule.walls_in_plan, 'wall')} {faces} outside"
-    shown = f"{len(schedule.walls) or 'none'} of its {count(schedule.outside_in_plan, 'wall')} that face outside"
-    return f"{shown[:1].upper()}{shown[1:]}, as far as they lie under {schedule.place} or bear on it"
+    outside = count(schedule.outside_in_plan, "wall that faces outside", "walls that face outside")
+    return f"{len(schedule.walls) or 'None'} of its {outside}: what lies under {schedule.place} or bears on it"
 
 
 def _verdict(wall: WallCard, left_out: str) -> str:

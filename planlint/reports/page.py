@@ -1,11 +1,17 @@
 """Paragraphs for a reader at a terminal: wrapped, indented, and with a few words set off."""
 
+import re
 import textwrap
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import Enum
 
+from planlint.units import KINDS
+
 _PLAIN = "\x1b[0m"
+_GAP = re.compile(rf"(?<=\d) (?=(?:{'|'.join(map(re.escape, sorted(KINDS, key=len, reverse=True)))})(?![\w/]))")
+"""The space between a figure and its unit."""
+_HARD = "\N{NO-BREAK SPACE}"
 
 
 class Tone(Enum):
@@ -26,15 +32,19 @@ class Page:
     colour: bool = False
 
     def paragraph(self, text: str, indent: int = 0, first: str | None = None) -> str:
-        """`text` wrapped to the page; `first` stands before its first line in place of the indent."""
-        return textwrap.fill(
-            plain(text),
+        """`text` wrapped to the page, figures together with their units.
+
+        `first` stands before its first line in place of the indent.
+        """
+        wrapped = textwrap.fill(
+            _GAP.sub(_HARD, plain(text)),
             self.width,
             initial_indent=" " * indent if first is None else first,
             subsequent_indent=" " * indent,
             break_long_words=False,
             break_on_hyphens=False,
         )
+        return wrapped.replace(_HARD, " ")
 
     def tone(self, text: str, tone: Tone, part: str = "") -> str:
         """`text` with `part` of it, or all of it, set off line by line where the page has colour."""

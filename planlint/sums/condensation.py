@@ -186,16 +186,18 @@ class Condensation:
             return
         wettest = max(self.water, key=lambda water: water.mass)
         when = f"in {self.conditions.period}" if self.year is None else "at the worst end of a month"
-        if not at_most(self.total, self.allowed):
-            says = f"{{measured}} of water would condense {self.where(wettest)} {when}, and at most {{allowed}} may"
-            yield Flaw(says, self.total, self.allowed)
         tight = max((one for one in self.water if one.on_tight_face), key=lambda one: one.mass, default=None)
-        if tight and not at_most(tight.mass, tight.allowed):
+        is_tight_wet = tight is not None and not at_most(tight.mass, tight.allowed)
+        is_too_much = not at_most(self.total, self.allowed)
+        if tight and is_tight_wet:
             says = (
                 f"{{measured}} of water would condense {self.where(tight)} {when}, on a face that takes up none, and "
                 "at most {allowed} may"
             )
             yield Flaw(says, tight.mass, tight.allowed)
+        if is_too_much and not (is_tight_wet and len(self.water) == 1):  # which would be the same water
+            says = f"{{measured}} of water would condense {self.where(wettest)} {when}, and at most {{allowed}} may"
+            yield Flaw(says, self.total, self.allowed)
         for gain in self.gains:
             if not at_most(gain.moisture, gain.allowed):
                 says = (
@@ -204,9 +206,8 @@ class Condensation:
                 )
                 yield Flaw(says, gain.moisture, gain.allowed)
         if not self.dries and self.evaporates is not None:
-            says = (
-                f"{{measured}} of water would condense {self.where(wettest)}, and no more than {{allowed}} can dry out"
-            )
+            where = "" if is_tight_wet or is_too_much else f" {self.where(wettest)}"
+            says = f"{{measured}} of water would condense{where}, and no more than {{allowed}} of it can dry out"
             yield Flaw(says, self.total, self.evaporates)
         elif not self.dries:
             yield Flaw(f"water would stand {self.where(wettest)} all year, {{measured}} at its peak", self.total, None)

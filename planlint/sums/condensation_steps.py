@@ -41,11 +41,11 @@ def _faces(found: Condensation) -> Iterator[Step]:
         f"{flow:.{FIGURES}g} W/m²",
     )
     for face in found.profile.faces:
-        humidity = Ratio(face.humidity, "%")
+        warmth = Temperature(face.temperature, "°C")
         yield Step(
             found.section.face(face.index),
-            f"{Temperature(face.temperature, '°C')}: saturated at {face.saturation:.1f} Pa",
-            f"{face.pressure:.1f} Pa, {humidity}",
+            f"{warmth}, at which air holds {face.saturation:.1f} Pa: {face.pressure:.1f} Pa ÷ {face.saturation:.1f} Pa",
+            f"{Ratio(face.humidity, '%')}",
         )
 
 

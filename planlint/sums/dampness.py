@@ -105,10 +105,6 @@ def too_damp(says: str, worst: Judged, remedy: Remedy) -> Fail:
     return Fail(message, measured=worst.value, allowed=allowed, remedy=remedy, level=level)
 
 
-def _faces_key(wall: Wall) -> str:
-    return wall.base.key("faces") if wall.base else "base"
-
-
 def _is_damp(reading: Reading, limits: dict[Scale, tuple[Ratio, Ratio]]) -> bool:
     judged, _ = worst_of([reading], limits)
     return judged is not None and judged.is_damp

@@ -24,6 +24,13 @@ def test_no_line_is_wider_than_the_page(run: InspectionRecord, width: int) -> No
     assert max(map(len, text.render(run, Page(width)).splitlines())) <= width
 
 
+def test_a_figure_stays_with_its_unit() -> None:
+    assert Page(17).paragraph("damp is above 23 %, at 0.3 °C").splitlines() == ["damp is above", "23 %, at 0.3 °C"]
+    assert Page(17).paragraph("5 rules in 12 plans, 3").splitlines() == ["5 rules in 12", "plans, 3"]
+    # What is longer than the page is not broken.
+    assert Page(3).paragraph("at 2.5 kg/m²").splitlines() == ["at", "2.5 kg/m²"]
+
+
 def test_stops_come_in_the_order_of_the_walk(run: InspectionRecord) -> None:
     report = text.render(run, Page())
     headings = ["\nplan\n", "\ncircuits, ring\n", "\nkitchen, north\n", "\nkitchen, east\n", "\nkitchen, ceiling\n"]

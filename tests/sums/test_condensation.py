@@ -121,7 +121,16 @@ def test_a_timber_sheet_on_the_cold_side_takes_up_the_water(of_case: Callable[..
     assert gain.allowed * 7.2 == pytest.approx(0.216)
     first, second = of_case("D").flaws
     assert "board strand would take up" in first.text
-    assert "4.034 kg/m²" in second.text
+    assert "4.03 kg/m²" in second.text
+
+
+def test_the_same_water_is_said_once(wall_of: Make, given_all: Given) -> None:
+    """A film against the wall: more than 1 kg/m² and more than 0.5 kg/m² on its face, and too much to dry."""
+    layers = f"{{material: vapour-barrier, sd: 20 m}}, {WOOL}, {SHEET}"
+    texts = [flaw.text for flaw in reckoned(wall_of(layers, base=BRICK, wall=PLASTERED), given_all).flaws]
+    assert sum("between the vapour barrier and the mineral wool" in text for text in texts) == 1
+    assert "at most 0.5 kg/m² may" in texts[0]
+    assert not any("at most 1 kg/m² may" in text for text in texts)
 
 
 def test_case_c_keeps_its_cold_face_below_saturation(of_case: Callable[..., Condensation]) -> None:
