@@ -125,11 +125,12 @@ from planlint.sums.pieces import (
     seam,
     seams,
 )
+from planlint.sums.plumb import Lean, lean
 from planlint.sums.points import Most, PointsFed, Unforeseen, is_mixed, lights_fed, most_fed, sockets_fed, spoken_use
 from planlint.sums.ring import ring_of
 from planlint.sums.screws import LIMITS_OF_BITE, Bite, bite, numbered_boards, reach
 from planlint.sums.sealants import LIMITS_OF_MOVEMENT, JointMovement, joint_movement
-from planlint.sums.supports import LIMITS_OF_SUPPORTS, supports, widest_spacing
+from planlint.sums.supports import LIMITS_OF_SUPPORTS, board_on_battens, supports, widest_spacing
 from planlint.sums.surface import LIMITS_OF_SURFACE, surface
 from planlint.sums.vapour_layer import (
     LIMITS_OF_INSULATION,
@@ -230,6 +231,7 @@ __all__ = [
     "Judged",
     "Lacking",
     "Layer",
+    "Lean",
     "Length",
     "Level",
     "Lining",
@@ -287,6 +289,7 @@ __all__ = [
     "at_most",
     "bite",
     "board_lift",
+    "board_on_battens",
     "boards_of",
     "capacity",
     "ceiling_over",
@@ -313,6 +316,7 @@ __all__ = [
     "lacking",
     "largest_foreseen",
     "layers_of",
+    "lean",
     "least_vapour_layer",
     "lights_fed",
     "lining_depth",

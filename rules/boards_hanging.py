@@ -25,6 +25,7 @@ from planlint.api import (
     at_least,
     at_most,
     bite,
+    board_on_battens,
     numbered_boards,
     outcome_of,
     reach,
@@ -57,9 +58,9 @@ def support_spacing(lining: Lining, given: Given) -> Outcome:
     """
     if lining.battens is None:
         return NOT_APPLICABLE
-    if not lining.boards:
+    board, spacing = board_on_battens(lining), lining.battens.spacing
+    if board is None:
         return NOT_APPLICABLE if lining.layers else Open("the boards that hang on the battens", "layers")
-    board, spacing = lining.boards[0], lining.battens.spacing
     needed = {
         "battens.spacing": spacing,
         f"{board.place}.kind": board.kind,
@@ -144,10 +145,13 @@ def _screwed(lining: Lining, number: int, board: Board, given: Given) -> Outcome
     )
 
 
-def _bitten(board: Board, length: Length, bites: Bite, given: Given) -> Fail | None:
+def _bitten(board: Board, length: Length, bites: Bite, given: Given) -> Fail | Review | None:
     wanted = given.quantity("screw_bite", Length)
     if bites.passes_sheet or at_least(bites.timber, wanted):
         return None
+    if bites.hangs_off:
+        says = f"{board.name} hangs in front of a layer that is no board, and the plan has no battens there"
+        return Review(says, remedy=Remedy(f"see that its screws go {wanted} into what it hangs on"))
     longer = length.like(tidy(length + wanted - bites.timber))
     return Fail(
         f"the screws of {board.name}, {length} long, go {{measured}} into timber; at least {{allowed}} is wanted",

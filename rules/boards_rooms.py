@@ -26,6 +26,7 @@ from planlint.api import (
     at_least,
     at_most,
     finished_face,
+    lean,
     outcome_of,
     rule,
     tidy,
@@ -188,6 +189,29 @@ def bond_suits_wall(wall: Wall, given: Given) -> Outcome:
 
 def _spot(where: str) -> str:
     return f" at {where}" if where else ""
+
+
+@rule("wall-plumb-enough", judges=Wall, level=Level.NOTE, guards=None, needs=("height",))
+def wall_plumb_enough(wall: Wall, given: Given) -> Outcome:
+    """The ends of a wall stand as plumb as in new work, or its pieces are cut to one width below and another above.
+
+    Why: where the ends lean, a board that was measured at the floor alone jams at the ceiling or leaves a wedge there.
+    Source: DIN 18202, Table 2, as quoted (new work); that both ends may use it up, own decision.
+    """
+    found = None if wall.stays else lean(wall)
+    if isinstance(found, Lacking):
+        return outcome_of(found, remedy="correct the figures, or measure the wall again at the top")
+    if found is None:
+        return NOT_APPLICABLE
+    if at_most(abs(found.by), found.usual) or any(one.width_top != one.width_bottom for one in wall.pieces):
+        return PASS
+    return Fail(
+        f"the wall is {{measured}} {'longer' if found.by > 0 else 'shorter'} at the top than at the floor; in new work "
+        "{allowed} is usual at most",
+        measured=found.by.like(abs(found.by)),
+        allowed=found.usual,
+        remedy=Remedy("measure each piece at the floor and at the ceiling, cut it to both, and set battens plumb"),
+    )
 
 
 @rule(

@@ -77,19 +77,6 @@ def longest_sideways(a: float, b: float, w: float) -> float:
     return max(a if at_most(w, b) else 0.0, b if at_most(w, a) else 0.0)
 
 
-def headroom_to_stand(length: float, width: float) -> float:
-    """Headroom that it takes to stand a board up in its own plane, over one corner [m]: √(L² + W²).
-
-    `length` L and `width` W [m], 0.1 mm to 100 m. Raised over its short edge, like a ladder, it takes little more than
-    L, and a free floor as long as the board. Source: geometry.
-
-    >>> round(headroom_to_stand(2.6, 1.2), 3)
-    2.864
-    """
-    SIDE.admit(length=length, width=width)
-    return math.hypot(length, width)
-
-
 class Sheet(NamedTuple):
     """The sides of a board that is carried [m]."""
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 from itertools import accumulate
-from math import pi
+from math import nan, pi
 from operator import itemgetter
 from typing import TYPE_CHECKING, ClassVar
 
@@ -192,15 +192,27 @@ class Wall(Surface):
         return tuple(piece for piece in self.pieces if piece.in_layer == self.outer_layer)
 
     def end_pieces(self, *, left: bool) -> tuple["Piece", ...]:
-        """The visible pieces at its left or right end, one in each row; none where the lining ends before it."""
+        """The visible pieces at its left or right end, one in each row; none where the lining ends before it.
+
+        A row that only goes on beside an opening does not come to the end: whole pieces of other rows stand beyond it.
+        """
         extent = self.extent
         if extent and (extent.start if left else extent.end is not None and self.length and extent.end < self.length):
             return ()
-        rows: dict[int, Piece] = {}
+        rows: dict[int, tuple[Piece, float, float]] = {}
+        ends: dict[int, float] = {}
+        middles: list[float] = []
         for piece in self.visible_pieces:
+            start = ends.get(piece.row, 0.0) if piece.at is None else piece.at
+            end = ends[piece.row] = start + (nan if piece.width_bottom is None else piece.width_bottom)
+            middles.append((start + end) / 2)
             if not left or piece.row not in rows:
-                rows[piece.row] = piece
-        return tuple(rows.values())
+                rows[piece.row] = (piece, start, end)
+        return tuple(
+            piece
+            for piece, start, end in rows.values()
+            if not any(middle <= start if left else middle >= end for middle in middles)
+        )
 
 
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)

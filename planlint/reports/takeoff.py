@@ -66,8 +66,9 @@ class _Text:
             )
         lines += [f"screws, {length}: {number}" for length, number in total.screws.items()]
         if total.filler.high:
-            joints = f"for {self._long(total.joints)} of joint and {self._long(total.bead)} of bead"
-            lines.append(f"joint filler: {_band(total.filler, 'kg')} {joints}")
+            lengths = ((total.joints, "joint"), (total.bead, "bead"))
+            filled = listing(f"{self._long(length)} of {what}" for length, what in lengths if length)
+            lines.append(f"joint filler: {_band(total.filler, 'kg')} for {filled}")
         if total.tape.high:
             lines.append(f"joint tape: {self._long(total.tape.low)} to {self._long(total.tape.high)}")
         for what, found in (("cable", wiring.cable), ("single wires", wiring.wires), ("conduit", wiring.conduit)):
@@ -171,7 +172,7 @@ def _hole(hole: Cutout, unit: str) -> str:
 
 
 def _pair(first: str, one: str, second: str, other: str) -> str:
-    return one if one == other else f"{first} {one} {second} {other}"
+    return one if one == other else f"{one} ({first}) to {other} ({second})"
 
 
 def _named(place: str) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from planlint.takeoff_records import Band, BoardCard, Cutout, LengthsCard, PieceCard, Takeoff, Total
 
 Json = dict[str, object]
-PLACES = 4
+PLACES = 6
 """Decimals of a length: tenths of a millimetre."""
 
 

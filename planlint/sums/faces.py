@@ -1,12 +1,13 @@
 """The finished face of a wall: how far its lining and those beside it move its ends, at the floor and at the top."""
 
+import math
 from dataclasses import dataclass
 
 from planlint import geometry
 from planlint.model.buildups import Layer, Lining
 from planlint.model.rooms import Wall
 from planlint.sums.working import Lacking
-from planlint.units import at_most
+from planlint.units import at_least, at_most
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,27 +50,48 @@ def key_of_thickness(lining: Lining, number: int) -> str:
     return f"{board.place}.thickness" if board else f"{lining.place}.layers.{number}.thickness"
 
 
+def battened(lining: Lining) -> tuple[int, ...]:
+    """The layers between the battens of a lining, counted from 1; none where nothing is listed there.
+
+    They come before the first board or, where that lies on the wall, are as thick behind the second as the battens are.
+    """
+    if lining.battens is None:
+        return ()
+    found: list[int] = []
+    first = next((number for number, layer in enumerate(lining.layers, 1) if layer.board), math.inf)
+    for number, layer in enumerate(lining.layers, 1):
+        if layer.board and found:
+            break
+        if not layer.board and thickness(layer) != 0:
+            found.append(number)
+    filled = sum(thickness(lining.layers[number - 1]) or 0.0 for number in found)
+    is_hollow = any(number < first for number in found) or at_least(filled, lining.battens.depth or 0.0)
+    return tuple(found) if is_hollow else ()
+
+
 def lining_depth(lining: Lining, boards: int | None = None) -> float | Lacking:
     """How far a lining stands out from the bare wall (m), up to and with its nth layer of boards; None: all of it.
 
-    Battens that are deeper than what the plan lists between them and the wall keep the boards off by their depth.
+    Battens that are deeper than what the plan lists between them keep the boards off by their depth.
     """
     if not lining.layers:
         return Lacking(f"the layers of {lining.name}", (f"{lining.place}.layers",))
     count = len(lining.boards) if boards is None else min(boards, len(lining.boards))
+    between = battened(lining)
     hollow, stood, passed = 0.0, 0.0, 0
     for number, layer in enumerate(lining.layers, 1):
-        if boards is not None and passed == count:
+        if boards is not None and count and passed == count:
             break
         depth = thickness(layer)
         if depth is None:
             return Lacking(f"how thick the layers of {lining.name} are", (key_of_thickness(lining, number),))
         passed += layer.board is not None
-        hollow, stood = (hollow, stood + depth) if passed else (hollow + depth, stood)
-    if lining.battens and lining.battens.depth is None and not hollow:
+        hollow, stood = (hollow + depth, stood) if number in between else (hollow, stood + depth)
+    if lining.battens is None or (between and not hollow):
+        return stood
+    if lining.battens.depth is None and not hollow:
         return Lacking(f"how deep the battens of {lining.name} are", (f"{lining.place}.battens.depth",))
-    depth = lining.battens.depth if lining.battens else None
-    return max(hollow, depth or 0.0) + stood
+    return max(hollow, lining.battens.depth or 0.0) + stood
 
 
 def finished_face(wall: Wall, layer: int | None = None) -> FinishedFace | Lacking:

@@ -8,8 +8,8 @@ from typing import Final
 from planlint.formulas import handling, passage
 from planlint.formulas.counting import whole_above
 from planlint.limit_values import listed
-from planlint.model.buildups import Board, Size
 from planlint.model.access import Passage
+from planlint.model.buildups import Board, Size
 from planlint.model.rooms import Room
 from planlint.model.words import PassageKind
 from planlint.rule import Given

@@ -16,6 +16,8 @@ LIMITS_OF_PIECES = ("floor_gap", "piece_tolerance", "timber_sheet_kinds")
 LEAST_BAND: Final = 0.050
 """[m] How far the upper or lower edges of pieces in one row may differ and still count as one line: floors and
 ceilings of old rooms are not level (own decision)."""
+TENTHS: Final = 4
+"""Decimals of a metre: a misfit is told to the tenth of a millimetre, which no saw keeps to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +193,9 @@ def _misfits(  # noqa: PLR0913, PLR0917 - a line across the face, and all that l
         by, is_end = left - gap - reached, (left, right) == (end, end)
         is_open = any(at_most(hole - tolerance, reached) and at_most(left, stop + tolerance) for hole, stop in openings)
         if not at_most(abs(by), tolerance) and not (by > 0 and is_open):
-            yield Misfit(by, reached, height, is_end, reached - start, end - start)
+            along = (by, reached, height, reached - start, end - start)
+            by, reached_at, up, pieces, face = (round(value, TENTHS) for value in along)
+            yield Misfit(by, reached_at, up, is_end, pieces, face)
         reached = max(reached, right)
 
 

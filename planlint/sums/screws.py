@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from planlint.model.buildups import Board, Lining
 from planlint.rule import Given
-from planlint.sums.faces import key_of_thickness, lining_depth, thickness
+from planlint.sums.faces import battened, key_of_thickness, lining_depth, thickness
 from planlint.sums.working import Lacking, tidy
 from planlint.units import Length, at_least
 
@@ -19,6 +19,8 @@ class Bite:
     """How far they go into timber: sheets of it and the battens or studs together."""
     passes_sheet: bool
     """Whether they come out behind a sheet of timber."""
+    hangs_off: bool
+    """Whether a layer that is no board lies behind theirs, and the plan has no battens for it."""
 
 
 def numbered_boards(lining: Lining) -> tuple[tuple[int, Board], ...]:
@@ -29,9 +31,11 @@ def numbered_boards(lining: Lining) -> tuple[tuple[int, Board], ...]:
 def bite(lining: Lining, number: int, length: Length, given: Given) -> Bite | Lacking:
     """What screws of a length through the nth layer hold on to; what fills the gaps between battens does not count."""
     boards = numbered_boards(lining)
-    first = boards[0][0]
-    behind, timber, passes = float(length), 0.0, False
+    first, between = boards[0][0], battened(lining)
+    behind, timber, passes, hangs_off = float(length), 0.0, False, False
     for layer in range(number, first - 1, -1):
+        if layer in between:
+            break
         depth, board = thickness(lining.layers[layer - 1]), lining.layers[layer - 1].board
         if depth is None:
             return Lacking("how thick the layers are", (key_of_thickness(lining, layer),))
@@ -40,8 +44,9 @@ def bite(lining: Lining, number: int, length: Length, given: Given) -> Bite | La
         if layer < number and board and board.kind in given.words("timber_sheet_kinds"):
             timber += min(max(behind, 0.0), depth)
             passes = passes or at_least(behind, depth)
+        hangs_off = hangs_off or (board is None and depth > 0)
         behind -= depth
-    return Bite(length.like(tidy(timber + max(behind, 0.0))), passes)
+    return Bite(length.like(tidy(timber + max(behind, 0.0))), passes, hangs_off)
 
 
 def reach(lining: Lining, number: int, length: Length) -> Length | Lacking:

@@ -2,9 +2,11 @@
 
 from itertools import count, takewhile
 
-from planlint.model.buildups import Board
+from planlint.model.buildups import Board, Lining
 from planlint.model.rooms import Wall
 from planlint.rule import Given
+from planlint.sums.faces import battened
+from planlint.sums.screws import numbered_boards
 from planlint.sums.working import Lacking
 from planlint.units import Length, at_least, at_most
 
@@ -27,6 +29,12 @@ def supports(wall: Wall) -> tuple[Length, ...] | Lacking:
         return Lacking("where the battens stand", tuple(key for key, value in needed.items() if value is None))
     places = (spacing.like(spacing * number) for number in count())
     return tuple(takewhile(lambda at: at_most(at, length), places))
+
+
+def board_on_battens(lining: Lining) -> Board | None:
+    """The board that hangs on the battens; another may lie behind them."""
+    last = max(battened(lining), default=0)
+    return next((board for number, board in numbered_boards(lining) if number > last), None)
 
 
 def widest_spacing(board: Board, given: Given, *, is_ceiling: bool) -> Length | None:

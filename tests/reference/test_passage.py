@@ -11,7 +11,6 @@ from shapely.affinity import rotate
 from planlint.formulas.passage import (
     Sheet,
     Turn,
-    headroom_to_stand,
     longest_board,
     longest_through,
     longest_through_hatch,
@@ -58,15 +57,6 @@ def test_longest_boards(corner: tuple[float, float, float], length: float) -> No
 def test_widths_that_boards_on_edge_need(length: float, w: float, width: float) -> None:
     assert longest_board(width + 0.0005, width + 0.0005, w) > length
     assert longest_board(width - 0.0006, width - 0.0006, w) < length
-
-
-# Likewise: headroom for standing a board up in its own plane.
-@pytest.mark.parametrize(
-    ("width", "length", "headroom"),
-    [(1.2, 2.6, 2.864), (1.25, 2.5, 2.795), (1.2, 2.4, 2.683), (1.25, 2.0, 2.358), (0.6, 2.0, 2.088)],
-)
-def test_headroom_to_stand_a_board_up(width: float, length: float, headroom: float) -> None:
-    assert headroom_to_stand(length, width) == pytest.approx(headroom, abs=0.0006)
 
 
 @pytest.mark.parametrize(("a", "b", "w"), CORNERS)

@@ -118,7 +118,7 @@ def said(of: Takeoff) -> str:
         "joint filler: 0.8 to 1.3 kg",
         "single wires, 2.5 mm²: 33.0 m",
         "narrow; each cut takes 3 mm",
-        "loft, west, piece-1: top 356 mm bottom 360 mm × 2590 mm, left cut, right tapered; from 240 mm across",
+        "loft, west, piece-1: 356 mm (top) to 360 mm (bottom) × 2590 mm, left cut, right tapered; from 240 mm across",
         "across and 0 mm along, lies end for end",
         "cut out the box of S1, 68 mm × 68 mm, 100 mm from the left and 200 mm up",
         "how high the wall is (add loft.south.height)",

@@ -23,6 +23,10 @@ linings:
   bonded: {adhesive: {kind: foam}, layers: [{material: foam, thickness: 25 mm}, {board: narrow}]}
   deep: {battens: {depth: 60 mm}, layers: [{material: wool, thickness: 40 mm}, {board: narrow}]}
   film: {layers: [{material: vapour-barrier, sd: 20 m}, {board: narrow}]}
+  faced: {battens: {depth: 60 mm}, layers: [{board: strand}, {material: wool, thickness: 60 mm}, {board: narrow}]}
+  void: {battens: {depth: 60 mm}, layers: [{board: strand}, {material: air, thickness: 25 mm}, {board: narrow}]}
+  bare-film: {layers: [{material: vapour barrier}, {board: narrow}]}
+  plaster: {layers: [{material: insulating plaster, thickness: 40 mm}]}
   shy: {battens: {spacing: 600 mm}, layers: [{board: narrow}]}
 """
 BREAST = """
@@ -130,6 +134,11 @@ def test_true_turns_count_where_diagonals_are_measured(wall: Callable[..., Wall]
         ("bonded", None, 0.0375),
         ("deep", None, 0.0725),
         ("film", None, 0.0125),
+        ("bare-film", None, 0.0125),  # a film, by the list of materials
+        ("faced", None, 0.0845),  # a sheet on the wall, and the battens in front of it: 12 + 60 + 12.5
+        ("faced", 1, 0.012),
+        ("void", None, 0.1095),  # battens behind the sheet, though nothing is listed there: 60 + 12 + 25 + 12.5
+        ("plaster", 1, 0.040),  # no boards at all
     ],
 )
 def test_depth_of_a_lining(name: str, boards: int | None, depth: float) -> None:
