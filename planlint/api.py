@@ -2,7 +2,7 @@
 
 from planlint.limit_values import Row
 from planlint.model.access import Passage
-from planlint.model.buildups import Base, Battens, Board, Layer, Lining, boards_of
+from planlint.model.buildups import Base, Battens, Board, Layer, Lining, Size, boards_of
 from planlint.model.plan import Plan
 from planlint.model.readings import (
     Judged,
@@ -15,6 +15,7 @@ from planlint.model.readings import (
     worst_of,
 )
 from planlint.model.rooms import (
+    BoardJoint,
     Ceiling,
     Corner,
     Damp,
@@ -25,6 +26,7 @@ from planlint.model.rooms import (
     Piece,
     RevealEdge,
     Room,
+    Slope,
     SocketHeights,
     Surface,
     SwitchHeights,
@@ -34,10 +36,12 @@ from planlint.model.rooms import (
 from planlint.model.services import SUPPLY, Box, Circuit, Conductors, Conduit, Pipe, Point, RecordedTest, Run, Supply
 from planlint.model.thing import Thing
 from planlint.model.words import (
+    BoardKind,
     Cable,
     Curve,
     Earthing,
     Edge,
+    Edges,
     Faces,
     HeightsFrom,
     Joint,
@@ -48,6 +52,7 @@ from planlint.model.words import (
     Scale,
     Screed,
     Serves,
+    Swing,
     Tested,
 )
 from planlint.records import HoldPoint, Level
@@ -84,6 +89,18 @@ from planlint.sums.dampness import (
     without_limit,
 )
 from planlint.sums.earth import LIMITS_OF_EARTH, EarthFault, earth_fault, usual_earth
+from planlint.sums.faces import FinishedFace, finished_face, lining_depth
+from planlint.sums.fixings import LIMITS_OF_FIXINGS, frame_fixings
+from planlint.sums.handling import (
+    HANDLING_CAUTION,
+    LIMITS_OF_CUT,
+    BoardLift,
+    Narrowest,
+    board_lift,
+    narrowest_passage,
+    spoken_cut,
+    spoken_size,
+)
 from planlint.sums.left import LIMITS_OF_ELECTRODE, Electrode, electrode
 from planlint.sums.lined import (
     LIMITS_OF_EXPOSURE,
@@ -95,8 +112,25 @@ from planlint.sums.lined import (
     unready,
 )
 from planlint.sums.lying import LIMITS_OF_LYING, Lying, derived_lying, is_kinder, lying, spoken
+from planlint.sums.pieces import (
+    LIMITS_OF_PIECES,
+    Misfit,
+    Placed,
+    Seam,
+    ceiling_over,
+    layers_of,
+    misfits,
+    placed_pieces,
+    rise,
+    seam,
+    seams,
+)
+from planlint.sums.plumb import Lean, lean
 from planlint.sums.points import Most, PointsFed, Unforeseen, is_mixed, lights_fed, most_fed, sockets_fed, spoken_use
 from planlint.sums.ring import ring_of
+from planlint.sums.screws import LIMITS_OF_BITE, Bite, bite, numbered_boards, reach
+from planlint.sums.sealants import LIMITS_OF_MOVEMENT, JointMovement, joint_movement
+from planlint.sums.supports import LIMITS_OF_SUPPORTS, board_on_battens, supports, widest_spacing
 from planlint.sums.surface import LIMITS_OF_SURFACE, surface
 from planlint.sums.vapour_layer import (
     LIMITS_OF_INSULATION,
@@ -108,7 +142,7 @@ from planlint.sums.vapour_layer import (
     too_wet,
 )
 from planlint.sums.way import LIMITS_OF_DROP, LIMITS_OF_LOOP, Drop, Loop, fault_loop, voltage_drop
-from planlint.sums.working import CIRCUITS_CAUTION, FIGURES, Lacking, Step, outcome_of
+from planlint.sums.working import CIRCUITS_CAUTION, FIGURES, Lacking, Step, outcome_of, tidy
 from planlint.units import (
     Area,
     Current,
@@ -127,20 +161,27 @@ from planlint.units import (
 __all__ = [
     "CIRCUITS_CAUTION",
     "FIGURES",
+    "HANDLING_CAUTION",
     "LEFT_OUT",
+    "LIMITS_OF_BITE",
     "LIMITS_OF_BREAKERS",
     "LIMITS_OF_CAPACITY",
     "LIMITS_OF_CONDENSATION",
     "LIMITS_OF_CONDUIT",
+    "LIMITS_OF_CUT",
     "LIMITS_OF_DAMPNESS",
     "LIMITS_OF_DROP",
     "LIMITS_OF_EARTH",
     "LIMITS_OF_ELECTRODE",
     "LIMITS_OF_EXPOSURE",
+    "LIMITS_OF_FIXINGS",
     "LIMITS_OF_INSULATION",
     "LIMITS_OF_LOAD",
     "LIMITS_OF_LOOP",
     "LIMITS_OF_LYING",
+    "LIMITS_OF_MOVEMENT",
+    "LIMITS_OF_PIECES",
+    "LIMITS_OF_SUPPORTS",
     "LIMITS_OF_SURFACE",
     "LIMITS_OF_VAPOUR_LAYER",
     "METER_CALIBRATED_AT",
@@ -151,7 +192,11 @@ __all__ = [
     "Area",
     "Base",
     "Battens",
+    "Bite",
     "Board",
+    "BoardJoint",
+    "BoardKind",
+    "BoardLift",
     "Box",
     "Cable",
     "Capacity",
@@ -169,10 +214,12 @@ __all__ = [
     "EarthFault",
     "Earthing",
     "Edge",
+    "Edges",
     "Electrode",
     "Faces",
     "Fail",
     "Fill",
+    "FinishedFace",
     "Floor",
     "FrameJoint",
     "Given",
@@ -180,16 +227,20 @@ __all__ = [
     "HeightsFrom",
     "HoldPoint",
     "Joint",
+    "JointMovement",
     "Judged",
     "Lacking",
     "Layer",
+    "Lean",
     "Length",
     "Level",
     "Lining",
     "Loop",
     "Lying",
     "Method",
+    "Misfit",
     "Most",
+    "Narrowest",
     "Open",
     "Opening",
     "OpeningKind",
@@ -197,6 +248,7 @@ __all__ = [
     "Passage",
     "Piece",
     "Pipe",
+    "Placed",
     "Plan",
     "Point",
     "PointKind",
@@ -215,11 +267,15 @@ __all__ = [
     "Run",
     "Scale",
     "Screed",
+    "Seam",
     "Serves",
+    "Size",
+    "Slope",
     "SocketHeights",
     "Step",
     "Supply",
     "Surface",
+    "Swing",
     "SwitchHeights",
     "Task",
     "Temperature",
@@ -231,8 +287,12 @@ __all__ = [
     "at_calibration",
     "at_least",
     "at_most",
+    "bite",
+    "board_lift",
+    "board_on_battens",
     "boards_of",
     "capacity",
+    "ceiling_over",
     "cold_side_layer",
     "columns",
     "condensation",
@@ -244,33 +304,51 @@ __all__ = [
     "faces_key",
     "fault_loop",
     "film_depth",
+    "finished_face",
+    "frame_fixings",
     "goes_by_section",
     "has_insulation",
     "heights_apart",
     "is_kinder",
     "is_mixed",
     "is_unexposed",
+    "joint_movement",
     "lacking",
     "largest_foreseen",
+    "layers_of",
+    "lean",
     "least_vapour_layer",
     "lights_fed",
+    "lining_depth",
     "load_current",
     "lying",
     "made",
+    "misfits",
     "most_fed",
+    "narrowest_passage",
     "needs_no_reading",
     "newest_of_each_spot",
+    "numbered_boards",
     "off_masonry",
     "outcome_of",
+    "placed_pieces",
+    "reach",
     "ring_of",
+    "rise",
     "rule",
     "run_capacity",
     "same_spot",
+    "seam",
+    "seams",
     "show",
     "sockets_fed",
     "spoken",
+    "spoken_cut",
+    "spoken_size",
     "spoken_use",
+    "supports",
     "surface",
+    "tidy",
     "too_damp",
     "too_wet",
     "unread",
@@ -279,6 +357,7 @@ __all__ = [
     "voltage_drop",
     "wanted_capacity",
     "wettest",
+    "widest_spacing",
     "without_limit",
     "worst_of",
 ]

@@ -481,6 +481,10 @@ KEYS = {
     "insulation_factor": ("enclosed",),
     "breaker_ratings": ("rating",),
     "vapour_layer_steps": ("sd",),
+    "bead_bars": ("length",),
+    "batten_bars": ("length",),
+    "filler_in_joints": ("joint",),
+    "support_spacing": ("kind", "thickness", "surface"),
     "socket_points_per_circuit": ("section", "breaker"),
     "ring_circuits": ("section", "breaker"),
 } | dict.fromkeys(("conductor_resistance", "largest_breaker", "wire_diameter"), ("section",))

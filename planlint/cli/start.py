@@ -23,6 +23,11 @@ plan: 1
 title: Lock keeper's cottage, parlour
 limits: general                  # `planlint limits` lists the sets
 
+access:
+  people: 2                      # who carry and lift
+  passages:                      # turns, doors and hatches between the van and the room
+    front-door: {{kind: door, width: 0.90 m, width_beyond: 1.40 m, headroom: 2.05 m}}
+
 tools:
   hole_saws: [68 mm]
 
@@ -30,8 +35,8 @@ boxes:                           # the back boxes in use, by a name of your own
   deep: {{hole: 68 mm, depth: 61 mm}}
 
 boards:                          # the sheets in use
-  wide: {{kind: gypsum, width: 1200 mm, length: 2600 mm, thickness: 12.5 mm, edges: tapered}}
-  timber: {{kind: osb, type: OSB/3, width: 1250 mm, length: 2500 mm, thickness: 12 mm}}
+  wide: {{kind: gypsum, width: 1200 mm, length: 2600 mm, thickness: 12.5 mm, mass: 9 kg/m², edges: tapered}}
+  timber: {{kind: osb, type: OSB/3, width: 1250 mm, length: 2500 mm, thickness: 12 mm, density: 640 kg/m³}}
 
 bases:                           # the walls as found
   front: {{material: solid-brick, thickness: 330 mm, faces: outside}}      # add sound: true once you have tapped it
@@ -40,11 +45,12 @@ bases:                           # the walls as found
 linings:                         # what is put in front of them; layers run from the wall towards the room
   battened:
     battens: {{spacing: 600 mm, width: 50 mm, depth: 50 mm, treated: true, isolated_by: closed-cell foam}}
+    gap: 3 mm                    # between sheets of timber, and at their edges
     layers:
       - {{material: mineral-wool, thickness: 50 mm}}
       - {{material: vapour-barrier, sd: 20 m}}
-      - {{board: timber}}
-      - {{board: wide}}
+      - {{board: timber, screws: {{length: 45 mm, spacing: 150 mm, edge: 10 mm}}}}
+      - {{board: wide, screws: {{length: 35 mm, spacing: 250 mm, edge: 15 mm}}}}
 
 circuits:
   sockets:
@@ -59,6 +65,8 @@ circuits:
 rooms:
   parlour:
     height: 2.50 m               # bare floor to bare ceiling
+    use: living room
+    reached_by: [front-door]
     floor: {{heights_from: finished}}
     outline: closed
     ceiling: {{lining: none}}      # none: it stays as it is
@@ -66,7 +74,8 @@ rooms:
       - wall: street
         length: 4.20 m           # of the bare wall
         then: right              # right: an inside corner; left: an outside corner
-        corner: sealant          # how the corner at this wall's end is finished
+        # How the corner at this wall's end is finished; the short form is `corner: sealant`.
+        corner: {{joint: sealant, width: 6 mm, sealant: {{kind: acrylic, class: 12.5, paintable: true}}}}
         base: front
         lining: battened
         # readings:              # of moisture, at three heights and more; without them the wall is not judged
@@ -82,7 +91,7 @@ rooms:
             sill: 0.80 m
             height: 1.40 m
             reveal: {{depth: 0.20 m, edges: bead, frame_joint: sealant}}
-            frame: {{held_by: [screws, foam]}}
+            frame: {{held_by: [screws, foam], spacing: 600 mm, from_corner: 150 mm}}
         points:                  # at and height: of its centre
           S1: {{kind: socket, at: 0.60 m, height: 300 mm, circuit: sockets, box: deep}}
       - wall: garden
@@ -109,7 +118,7 @@ rooms:
         lining: none
         existing: {{board: wide}}
         openings:
-          door: {{kind: door, at: 0.20 m, width: 0.83 m, height: 2.05 m}}
+          door: {{kind: door, at: 0.20 m, width: 0.83 m, height: 2.05 m, hinges: right, opens: in}}
 """
 
 _ROOM = """\
@@ -129,7 +138,7 @@ _ROOM = """\
         then: right
         corner: sealant
         openings:
-          door: {{kind: door, at: 0.20 m, width: 0.83 m, height: 2.05 m}}
+          door: {{kind: door, at: 0.20 m, width: 0.83 m, height: 2.05 m, hinges: right, opens: in}}
         # points:
         #   S9: {{kind: socket, at: 2.00 m, height: 300 mm, circuit: sockets, box: deep}}
 """

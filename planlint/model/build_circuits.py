@@ -131,6 +131,7 @@ def _runs(circuit: Circuit, fields: Fields, points: Mapping[str, Point]) -> Iter
             in_insulation=own.quantity("in_insulation", Length)
             if "in_insulation" in own
             else fields.quantity("in_insulation", Length),
+            depth=own.quantity("depth", Length),
             closes_loop=closes_loop,
         )
 

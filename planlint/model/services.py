@@ -135,6 +135,8 @@ class Run(Thing):
     """How it lies: its own, else the circuit's; None where neither says so."""
     in_insulation: Length | None
     """The length of it that lies wholly in insulation: its own, else the circuit's."""
+    depth: Length | None
+    """How deep it lies below the bare surface of the wall."""
     closes_loop: bool
     """Whether its ends were joined already by the runs before it."""
 

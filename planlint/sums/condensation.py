@@ -47,7 +47,7 @@ class Water:
     plane: Plane
     mass: SurfaceMass
     on_tight_face: bool
-    """Whether a layer there takes up no water, or is not known to."""
+    """Whether a layer there takes up no water."""
     allowed: SurfaceMass
 
 

@@ -19,9 +19,6 @@ from planlint.model.buildups import Base, Board, Layer, Lining, VapourResistance
 from planlint.sums.working import Lacking
 from planlint.units import Conductivity, Density, Length, ThermalResistance, at_least
 
-THIN = ("film", "paint")
-"""The families of what is so thin that it holds back vapour alone."""
-
 
 class Part(StrEnum):
     """Which part of a wall a layer belongs to."""
@@ -49,7 +46,7 @@ class Stratum:
     family: str
     """The family of its material; empty where the material is not known and the plan gives its figures."""
     absorbs: bool
-    """Whether it is known to take up condensate."""
+    """Whether it takes up condensate."""
 
     @property
     def is_film(self) -> bool:
@@ -197,7 +194,7 @@ def _stratum(written: _Written) -> Stratum | Lacking:
     known = materials.load().find(written.material)
     if known and written.density is not None:
         known = known.of_density(written.density)
-    is_thin = known.family in THIN if known else written.thickness is None and written.sd is not None
+    is_thin = known.is_thin if known else written.thickness is None and written.sd is not None
     thickness = None if is_thin else written.thickness
     conductivity = None if is_thin else written.conductivity or (known.conductivity if known else None)
     resistance = ThermalResistance(0, "m²·K/W") if is_thin else _resistance(thickness, conductivity, known)
@@ -213,7 +210,8 @@ def _stratum(written: _Written) -> Stratum | Lacking:
             sd=(max(sd[0], least), max(sd[1], least)),
             density=written.density or (known.density if known else None),
             family=known.family if known else "",
-            absorbs=known.absorbs if known else False,
+            # What the list does not know takes up water as most layers do, unless it is a film.
+            absorbs=known.absorbs if known else not is_thin,
         )
     return _lacking(written, known, is_thin=is_thin, lacks_sd=sd is None, lacks_resistance=resistance is None)
 
