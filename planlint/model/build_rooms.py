@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from math import isclose
 
+from planlint.model.build_fixtures import chases, fixtures, notches
 from planlint.model.build_parts import (
     base,
     build_up,
@@ -38,7 +39,7 @@ from planlint.model.rooms import (
     Surface,
     Wall,
 )
-from planlint.model.services import Box, Point
+from planlint.model.services import Box, Downlight, Point
 from planlint.model.thing import complete
 from planlint.model.words import (
     Edge,
@@ -112,6 +113,7 @@ class RoomBuilder:
         complete(
             room,
             slopes=tuple(self._slopes(room, by_name, fields)),
+            fixtures=tuple(fixtures(room, by_name, fields)),
             diagonals=tuple(_diagonals(by_name, fields, f"rooms: {room.name}: walls")),
         )
         complete(room, height_groups=tuple(_height_groups(room)))
@@ -179,6 +181,8 @@ class RoomBuilder:
             gable=gable(fields),
             base=self._base(fields, place),
             salts=fields.word("salts", Salts),
+            chases=tuple(chases(fields)) if "chases" in fields else None,
+            notches=tuple(notches(fields)) if "notches" in fields else None,
             battens_at=fields.quantities("battens_at", Length),
             damp=Damp(damp.text("cause"), damp.day("cured")) if "damp" in fields else None,
             readings=tuple(readings(fields)),
@@ -234,6 +238,7 @@ class RoomBuilder:
     def _points(self, surface: Surface, fields: Fields) -> Iterator[Point]:
         for name, point in fields.named("points"):
             gangs = point.count("gangs", 1)
+            downlight = point.part("downlight")
             yield Point(
                 place=f"{surface.place}.{name}",
                 path=point.path,
@@ -247,6 +252,12 @@ class RoomBuilder:
                 gangs=gangs,
                 outlets=point.count("outlets", gangs),
                 vapour_sealed=point.flag("vapour_sealed"),
+                recess=point.quantity("recess", Length),
+                ip=point.text("ip"),
+                downlight=Downlight(downlight.flag("may_be_covered"), downlight.quantity("clearance", Length))
+                if "downlight" in point
+                else None,
+                from_walls=_from_walls(surface, point.part("at")),
                 to_bottom=point.text("height_to") == "bottom",
                 group=point.text("group"),
                 backing=bool(point.flag("backing")),
@@ -314,6 +325,12 @@ def _finishes(opening: Opening, fields: Fields) -> Iterator[RevealEdge | FrameJo
     yield RevealEdge(place=opening.place, path=path, opening=opening, joint=reveal.word("edges", Joint))
     if opening.kind in (OpeningKind.WINDOW, OpeningKind.DOOR):
         yield FrameJoint(place=opening.place, path=path, opening=opening, joint=reveal.word("frame_joint", Joint))
+
+
+def _from_walls(surface: Surface, fields: Fields) -> tuple[tuple[Wall, Length], ...]:
+    by_name = {wall.name: wall for wall in surface.room.walls} if fields.data else {}
+    distances = ((by_name.get(name), fields.quantity(name, Length)) for name in fields.data)
+    return tuple((wall, distance) for wall, distance in distances if wall and distance is not None)
 
 
 def _join_corners(room: Room, fields: Fields) -> None:

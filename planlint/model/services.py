@@ -8,8 +8,8 @@ from typing import ClassVar
 from planlint import geometry
 from planlint.model.rooms import Opening, Surface, Task, Wall
 from planlint.model.thing import Thing
-from planlint.model.words import Cable, Curve, Earthing, Method, PointKind, Serves, Tested
-from planlint.units import Area, Current, Length, Power, Resistance, Temperature, Voltage
+from planlint.model.words import Cable, Curve, Earthing, Method, PointKind, Protection, Serves, Tested
+from planlint.units import Area, Current, Length, Power, Resistance, Temperature, Voltage, Volume
 
 SUPPLY = "supply"
 """What runs call the distribution board."""
@@ -25,6 +25,10 @@ class Box(Thing):
     called: ClassVar[str] = "box"
     name: str
     hole: Length | None
+    depth: Length | None
+    clamps: tuple[Length, Length] | None
+    """The thinnest and the thickest board that its clamps grip."""
+    volume: Volume | None
     hole_saws: tuple[Length, ...] | None
     """The hole saws at hand; None where the plan does not list them."""
 
@@ -47,6 +51,13 @@ class Point(Thing):
     outlets: int
     vapour_sealed: bool | None
     """Whether its hole in the vapour layer is sealed."""
+    recess: Length | None
+    """How deep the wall behind it is hollowed out for its box."""
+    ip: str | None
+    """The degree of protection of its fitting (IEC 60529)."""
+    downlight: "Downlight | None"
+    from_walls: tuple[tuple[Wall, Length], ...]
+    """How far it is from the walls that are named, where it is on a ceiling."""
     group: str | None
     backing: bool
     load: Power | None
@@ -66,6 +77,23 @@ class Point(Thing):
         if self.height is None or not self.to_bottom:
             return self.height
         return self.height.like(round(self.height + plate / 2, 9))  # without the noise of floats
+
+
+@dataclass(frozen=True, slots=True)
+class Downlight:
+    """A light that is sunk into a ceiling or wall."""
+
+    may_be_covered: bool | None
+    clearance: Length | None
+
+
+@dataclass(frozen=True, slots=True)
+class PathSpot:
+    """One spot of the way of a cable or pipe: a wall, the distance from its left end, and a height."""
+
+    wall: Wall
+    at: Length
+    height: Length | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +125,11 @@ class Run(Thing):
     """How it lies: its own, else the circuit's; None where neither says so."""
     in_insulation: Length | None
     """The length of it that lies wholly in insulation: its own, else the circuit's."""
+    path_spots: tuple[PathSpot, ...]
+    """The way that it takes, spot by spot, where the plan draws it; between two spots it runs straight."""
+    depth: Length | None
+    """How deep it lies below the bare surface of the wall."""
+    protected_by: Protection | None
     closes_loop: bool
     """Whether its ends were joined already by the runs before it."""
 
