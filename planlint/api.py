@@ -1,6 +1,7 @@
 """All that an author of rules imports: the decorator, the outcomes, the things of a plan and their words."""
 
 from planlint.limit_values import Row
+from planlint.model.access import Passage
 from planlint.model.buildups import Base, Battens, Board, Layer, Lining, boards_of
 from planlint.model.plan import Plan
 from planlint.model.readings import (
@@ -10,6 +11,7 @@ from planlint.model.readings import (
     heights_apart,
     lacking,
     newest_of_each_spot,
+    same_spot,
     worst_of,
 )
 from planlint.model.rooms import (
@@ -20,7 +22,6 @@ from planlint.model.rooms import (
     FrameJoint,
     HeightGroup,
     Opening,
-    Passage,
     Piece,
     RevealEdge,
     Room,
@@ -30,7 +31,7 @@ from planlint.model.rooms import (
     Task,
     Wall,
 )
-from planlint.model.services import SUPPLY, Box, Circuit, Conductors, Conduit, Point, RecordedTest, Run, Supply
+from planlint.model.services import SUPPLY, Box, Circuit, Conductors, Conduit, Pipe, Point, RecordedTest, Run, Supply
 from planlint.model.thing import Thing
 from planlint.model.words import (
     Cable,
@@ -45,6 +46,7 @@ from planlint.model.words import (
     PointKind,
     ReadOf,
     Scale,
+    Screed,
     Serves,
     Tested,
 )
@@ -70,12 +72,41 @@ from planlint.sums.capacity import (
     load_current,
     run_capacity,
 )
+from planlint.sums.climate import MONTHS
+from planlint.sums.condensation import LEFT_OUT, LIMITS_OF_CONDENSATION, Condensation, condensation
 from planlint.sums.conduit import LIMITS_OF_CONDUIT, Fill, conduit_fill
+from planlint.sums.dampness import (
+    LIMITS_OF_DAMPNESS,
+    METER_CALIBRATED_AT,
+    at_calibration,
+    too_damp,
+    wettest,
+    without_limit,
+)
 from planlint.sums.earth import LIMITS_OF_EARTH, EarthFault, earth_fault, usual_earth
 from planlint.sums.left import LIMITS_OF_ELECTRODE, Electrode, electrode
+from planlint.sums.lined import (
+    LIMITS_OF_EXPOSURE,
+    faces_key,
+    is_unexposed,
+    needs_no_reading,
+    off_masonry,
+    unread,
+    unready,
+)
 from planlint.sums.lying import LIMITS_OF_LYING, Lying, derived_lying, is_kinder, lying, spoken
 from planlint.sums.points import Most, PointsFed, Unforeseen, is_mixed, lights_fed, most_fed, sockets_fed, spoken_use
 from planlint.sums.ring import ring_of
+from planlint.sums.surface import LIMITS_OF_SURFACE, surface
+from planlint.sums.vapour_layer import (
+    LIMITS_OF_INSULATION,
+    LIMITS_OF_VAPOUR_LAYER,
+    cold_side_layer,
+    film_depth,
+    has_insulation,
+    least_vapour_layer,
+    too_wet,
+)
 from planlint.sums.way import LIMITS_OF_DROP, LIMITS_OF_LOOP, Drop, Loop, fault_loop, voltage_drop
 from planlint.sums.working import CIRCUITS_CAUTION, FIGURES, Lacking, Step, outcome_of
 from planlint.units import (
@@ -96,15 +127,24 @@ from planlint.units import (
 __all__ = [
     "CIRCUITS_CAUTION",
     "FIGURES",
+    "LEFT_OUT",
     "LIMITS_OF_BREAKERS",
     "LIMITS_OF_CAPACITY",
+    "LIMITS_OF_CONDENSATION",
     "LIMITS_OF_CONDUIT",
+    "LIMITS_OF_DAMPNESS",
     "LIMITS_OF_DROP",
     "LIMITS_OF_EARTH",
     "LIMITS_OF_ELECTRODE",
+    "LIMITS_OF_EXPOSURE",
+    "LIMITS_OF_INSULATION",
     "LIMITS_OF_LOAD",
     "LIMITS_OF_LOOP",
     "LIMITS_OF_LYING",
+    "LIMITS_OF_SURFACE",
+    "LIMITS_OF_VAPOUR_LAYER",
+    "METER_CALIBRATED_AT",
+    "MONTHS",
     "NOT_APPLICABLE",
     "PASS",
     "SUPPLY",
@@ -117,6 +157,7 @@ __all__ = [
     "Capacity",
     "Ceiling",
     "Circuit",
+    "Condensation",
     "Conductors",
     "Conduit",
     "Corner",
@@ -155,6 +196,7 @@ __all__ = [
     "Outcome",
     "Passage",
     "Piece",
+    "Pipe",
     "Plan",
     "Point",
     "PointKind",
@@ -172,6 +214,7 @@ __all__ = [
     "Row",
     "Run",
     "Scale",
+    "Screed",
     "Serves",
     "SocketHeights",
     "Step",
@@ -185,39 +228,57 @@ __all__ = [
     "Unforeseen",
     "Voltage",
     "Wall",
+    "at_calibration",
     "at_least",
     "at_most",
     "boards_of",
     "capacity",
+    "cold_side_layer",
     "columns",
+    "condensation",
     "conduit_fill",
     "derived_lying",
     "drawn_load",
     "earth_fault",
     "electrode",
+    "faces_key",
     "fault_loop",
+    "film_depth",
     "goes_by_section",
+    "has_insulation",
     "heights_apart",
     "is_kinder",
     "is_mixed",
+    "is_unexposed",
     "lacking",
     "largest_foreseen",
+    "least_vapour_layer",
     "lights_fed",
     "load_current",
     "lying",
     "made",
     "most_fed",
+    "needs_no_reading",
     "newest_of_each_spot",
+    "off_masonry",
     "outcome_of",
     "ring_of",
     "rule",
     "run_capacity",
+    "same_spot",
     "show",
     "sockets_fed",
     "spoken",
     "spoken_use",
+    "surface",
+    "too_damp",
+    "too_wet",
+    "unread",
+    "unready",
     "usual_earth",
     "voltage_drop",
     "wanted_capacity",
+    "wettest",
+    "without_limit",
     "worst_of",
 ]

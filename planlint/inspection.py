@@ -1,7 +1,7 @@
 """Puts every rule to every thing that it judges, and turns the outcomes into records."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from difflib import get_close_matches
@@ -111,6 +111,7 @@ class _Inspection:
         self.crashes: list[Crash] = []
         self.rulebook = rulebook
         self.things = things_at(plan, wanted.place)
+        self.kept: dict[Hashable, Any] = {}
 
     def _is_wanted(self, name: str, guards: HoldPoint | None, rulebook: Rulebook) -> bool:
         return name in rulebook.choose(self.wanted.only) and self.wanted.hold_point in (None, guards)
@@ -140,7 +141,7 @@ class _Inspection:
 
     def _put(self, rule: Rule, by_kind: dict[type[Thing], list[Thing]]) -> bool:
         """Put one rule to all things of its kinds; whether it applied to any."""
-        given = Given(self.limits, self.wanted.today, rule.reads)
+        given = Given(self.limits, self.wanted.today, rule.reads, self.kept)
         card, applied = self.cards[rule.id], False
         for kind in rule.judges:
             for thing in by_kind[kind]:

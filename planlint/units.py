@@ -150,6 +150,13 @@ class Conductivity(Quantity):
     dimension, example = "conductivity", "0.035 W/(m·K)"
 
 
+class ThermalResistance(Quantity):
+    """A thermal resistance of a layer or a surface, in m²·K/W."""
+
+    __slots__ = ()
+    dimension, example = "thermal-resistance", "0.13 m²·K/W"
+
+
 class Pressure(Quantity):
     """A pressure, in pascals."""
 
@@ -220,6 +227,10 @@ TABLE: Final[Mapping[type[Quantity], Mapping[str, tuple[str, ...]]]] = {
     },
     Conductivity: {
         "W/(m·K)": ("watt / metre / kelvin", "W/mK", "W/(mK)", "W/(m K)", "W/(m*K)", "W/m·K", "W/m/K"),
+    },
+    ThermalResistance: {
+        "m²·K/W": ("metre ** 2 * kelvin / watt", "m²K/W", "m² K/W", "m²*K/W", "m2K/W", "m2·K/W", "m2 K/W", "m2*K/W"),
+        "h·ft²·°F/Btu": ("hour * foot ** 2 * rankine / british_thermal_unit", "h·ft²·°F/BTU", "h ft2 F/Btu"),
     },
     Pressure: {
         "Pa": ("pascal",),

@@ -480,6 +480,7 @@ KEYS = {
     "grouping_factor": ("circuits",),
     "insulation_factor": ("enclosed",),
     "breaker_ratings": ("rating",),
+    "vapour_layer_steps": ("sd",),
     "socket_points_per_circuit": ("section", "breaker"),
     "ring_circuits": ("section", "breaker"),
 } | dict.fromkeys(("conductor_resistance", "largest_breaker", "wire_diameter"), ("section",))

@@ -29,6 +29,7 @@ from planlint.units import (
     Resistance,
     SurfaceMass,
     Temperature,
+    ThermalResistance,
     Voltage,
     Volume,
     at_least,
@@ -112,6 +113,10 @@ ACCEPTED = [
     ("0.035 W/mK", Conductivity, 0.035, "W/(m·K)"),
     ("0.035 W/(m·K)", Conductivity, 0.035, "W/(m·K)"),
     ("0.035 W/(m K)", Conductivity, 0.035, "W/(m·K)"),
+    ("0.13 m²·K/W", ThermalResistance, 0.13, "m²·K/W"),
+    ("0.25 m2K/W", ThermalResistance, 0.25, "m²·K/W"),
+    # 1.761102e-01 m²·K/W (NIST SP 811, appendix B.9); the Btu of the International Table is 4.1868 J/g · 5/9 K · 1 lb.
+    ("1 h·ft²·°F/Btu", ThermalResistance, 3600 * 0.3048**2 / (4186.8 * 0.45359237), "h·ft²·°F/Btu"),
     ("1013 hPa", Pressure, 101300, "hPa"),
     ("3 bar", Pressure, 300000, "bar"),
     ("310 ml", Volume, 0.00031, "ml"),

@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 
 from planlint.errors import PlanFaults
+from planlint.model.access import Passage
 from planlint.model.build_circuits import Known, build_circuits
 from planlint.model.build_parts import air, base, layers
 from planlint.model.build_rooms import RoomBuilder
@@ -14,7 +15,7 @@ from planlint.model.fixtures import Fixture, OtherFace
 from planlint.model.names import check_names
 from planlint.model.plan import ConcessionEntry, Plan, ReviewEntry, Whole
 from planlint.model.references import check_places, written_tasks
-from planlint.model.rooms import Passage, Room, Surface, Task, Wall
+from planlint.model.rooms import Room, Surface, Task, Wall
 from planlint.model.services import Box, Circuit, Run, Supply
 from planlint.model.thing import Thing, complete
 from planlint.model.words import BoardKind, Earthing, Edges, PassageKind
@@ -87,6 +88,7 @@ class _Builder:
         complete(plan, rooms=rooms)
         _turn_round(root, walls)
         _bear(plan, rooms)
+        _put_on(rooms)
         _assign(plan.tasks, rooms, plan.circuits.values())
         check_places(root, plan)
         return plan
@@ -271,6 +273,16 @@ def _bear(plan: Plan, rooms: tuple[Room, ...]) -> None:
         borne[circuit] |= {point.on.place for point in circuit.points}
     for thing, places in borne.items():
         complete(thing, bears_on=frozenset(places))
+
+
+def _put_on(rooms: tuple[Room, ...]) -> None:
+    """Give each lining the surfaces that it is put on."""
+    lined: defaultdict[Lining, list[Thing]] = defaultdict(list)
+    for surface in (surface for room in rooms for surface in _surfaces(room)):
+        if surface.lining:
+            lined[surface.lining].append(surface)
+    for lining, surfaces in lined.items():
+        complete(lining, surfaces=tuple(surfaces))
 
 
 def _assign(tasks: tuple[Task, ...], rooms: tuple[Room, ...], circuits: Iterable[Circuit]) -> None:

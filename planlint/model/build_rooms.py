@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from math import isclose
 
+from planlint.model.access import Passage
 from planlint.model.build_fixtures import chases, fixtures, notches
 from planlint.model.build_parts import (
     base,
@@ -18,7 +19,7 @@ from planlint.model.build_parts import (
     sealant,
     turn,
 )
-from planlint.model.buildups import Base, Board, Extent, Layer, Lining
+from planlint.model.buildups import Base, Board, Extent, JoistEnds, Layer, Lining
 from planlint.model.climate import Climate
 from planlint.model.fields import Fields
 from planlint.model.rooms import (
@@ -31,7 +32,6 @@ from planlint.model.rooms import (
     FrameJoint,
     HeightGroup,
     Opening,
-    Passage,
     Piece,
     RevealEdge,
     Room,
@@ -187,6 +187,7 @@ class RoomBuilder:
             damp=Damp(damp.text("cause"), damp.day("cured")) if "damp" in fields else None,
             readings=tuple(readings(fields)),
             readings_recorded="readings" in fields,
+            joist_ends=JoistEnds(fields.part("joist_ends").flag("vapour_sealed")) if "joist_ends" in fields else None,
             photos=len(fields.texts("photos") or ()) if "photos" in fields else None,
         )
         openings = tuple(_opening(wall, name, opening) for name, opening in fields.named("openings"))
@@ -200,6 +201,7 @@ class RoomBuilder:
             openings=openings,
             finishes=finishes,
             points=tuple(self._points(wall, fields)),
+            pipes=tuple(pipe(wall, name, pipe) for name, pipe in fields.named("pipes")),
             pieces=tuple(self._pieces(wall, fields)),
         )
         return wall
@@ -304,6 +306,7 @@ def _opening(wall: Wall, name: str, fields: Fields) -> Opening:
         sill=fields.quantity("sill", Length),
         height=fields.quantity("height", Length),
         reveal_depth=reveal.quantity("depth", Length),
+        reveal_sealed=reveal.flag("vapour_sealed"),
         has_reveal=False if fields.text("reveal") == STAYS else "reveal" in fields or None,
         held_by=frame.texts("held_by"),
         fixing_spacing=frame.quantity("spacing", Length),

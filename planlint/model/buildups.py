@@ -1,7 +1,7 @@
 """What walls are made of and lined with: boards, bases, linings and their layers."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import ClassVar
 
 from planlint.model.fixtures import Flue
@@ -152,6 +152,8 @@ class Lining(Thing):
     adhesive: str | None
     """What boards are glued with: its kind in the plan's words, empty where only its being there is recorded."""
     layers: tuple[Layer, ...]
+    surfaces: tuple[Thing, ...] = field(default=(), init=False)
+    """The walls, ceilings and slopes that it is put on."""
 
     @property
     def is_glued(self) -> bool:
@@ -162,6 +164,14 @@ class Lining(Thing):
     def boards(self) -> tuple[Board, ...]:
         """The boards among the layers, wall side first."""
         return boards_of(self.layers)
+
+
+@dataclass(frozen=True, slots=True)
+class JoistEnds:
+    """The ends of the joists that come through a wall's lining and rest in the wall."""
+
+    vapour_sealed: bool | None
+    """Whether the vapour layer is sealed to them."""
 
 
 @dataclass(frozen=True, slots=True)

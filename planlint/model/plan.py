@@ -5,8 +5,9 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, ClassVar
 
+from planlint.model.access import Passage
 from planlint.model.buildups import Base, Board, Lining
-from planlint.model.rooms import Passage, Room, Task
+from planlint.model.rooms import Room, Task
 from planlint.model.services import Box, Circuit, Supply
 from planlint.model.thing import Thing
 from planlint.units import Length
@@ -91,6 +92,7 @@ class Plan(Thing):
             yield from wall.openings
             yield from wall.finishes
             yield from wall.points
+            yield from wall.pipes
             yield from wall.pieces
             if wall.corner:
                 yield wall.corner

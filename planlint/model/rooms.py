@@ -10,7 +10,8 @@ from operator import itemgetter
 from typing import TYPE_CHECKING, ClassVar
 
 from planlint import geometry
-from planlint.model.buildups import Base, Board, Extent, Layer, Lining
+from planlint.model.access import Passage
+from planlint.model.buildups import Base, Board, Extent, JoistEnds, Layer, Lining
 from planlint.model.climate import Climate
 from planlint.model.fixtures import Chase, Fixture, Notch, OtherFace
 from planlint.model.readings import Reading
@@ -21,7 +22,6 @@ from planlint.model.words import (
     HeightsFrom,
     Joint,
     OpeningKind,
-    PassageKind,
     PointKind,
     ReadOf,
     Salts,
@@ -31,7 +31,7 @@ from planlint.model.words import (
 from planlint.units import Angle, Length
 
 if TYPE_CHECKING:
-    from planlint.model.services import Point, Run
+    from planlint.model.services import Pipe, Point, Run
 
 RIGHT_ANGLE = pi / 2
 
@@ -130,6 +130,9 @@ class Wall(Surface):
     openings: tuple["Opening", ...] = field(default=(), init=False)
     finishes: tuple["RevealEdge | FrameJoint", ...] = field(default=(), init=False)
     corner: "Corner | None" = field(default=None, init=False)
+    pipes: tuple["Pipe", ...] = field(default=(), init=False)
+    joist_ends: JoistEnds | None
+    """None where no joists come through it."""
     photos: int | None
     """How many photographs of it are recorded; None where the plan does not say."""
     runs: tuple["Run", ...] = field(default=(), init=False)
@@ -266,6 +269,8 @@ class Opening(Thing):
     sill: Length | None
     height: Length | None
     reveal_depth: Length | None
+    reveal_sealed: bool | None
+    """Whether the vapour layer is led into the reveal and sealed to the frame; None where the plan does not say."""
     has_reveal: bool | None
     """Whether the wall shows its thickness around it; None where the plan does not say."""
     held_by: tuple[str, ...] | None
@@ -331,18 +336,6 @@ HEIGHT_GROUPS: dict[PointKind, type[HeightGroup]] = {
 }
 
 
-@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
-class Passage(Thing):
-    """A turn, door or hatch on the way to the rooms."""
-
-    called: ClassVar[str] = "passage"
-    name: str
-    kind: PassageKind | None
-    width: Length | None
-    width_beyond: Length | None
-    headroom: Length | None
-
-
 @dataclass(frozen=True, slots=True)
 class Diagonal:
     """A measured distance between the corners at the ends of two walls."""
@@ -378,7 +371,7 @@ class Room(Thing):
     height: Length | None
     climate: Climate
     """The plan's climate, with the room's own air inside."""
-    reached_by: tuple["Passage", ...]
+    reached_by: tuple[Passage, ...]
     """The passages on the way to it."""
     reached_by_recorded: bool
     diagonals: tuple["Diagonal", ...]

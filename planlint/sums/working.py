@@ -89,11 +89,11 @@ def key_of(run: Run, key: str) -> str:
     return f"{run.place}.{key}" if run.stands_alone else key
 
 
-def outcome_of(found: Lacking) -> Open | Review:
-    """What a sum lacks is open where a key would help; else a person has to look."""
+def outcome_of(found: Lacking, who: str = "an electrician") -> Open | Review:
+    """What a sum lacks is open where a key would help; else a person has to look, such as `who`."""
     if found.keys:
         return Open(found.what, *found.keys)
     return Review(
         f"this cannot be worked out here: {found.what}",
-        remedy=Remedy("have an electrician do this sum, or correct the figure"),
+        remedy=Remedy(f"have {who} do this sum, or correct the figure"),
     )

@@ -23,6 +23,7 @@ from planlint.units import (
     Resistance,
     SurfaceMass,
     Temperature,
+    ThermalResistance,
     Voltage,
     Volume,
 )
@@ -123,6 +124,16 @@ SPELLINGS: list[tuple[type[Quantity], str, dict[str, list[str]]]] = [
                     "W/m/K",
                 )
             ]
+        },
+    ),
+    (
+        ThermalResistance,
+        "meter ** 2 * kelvin / watt",
+        {
+            "meter ** 2 * kelvin / watt": [
+                *("m²·K/W", "m²\N{DOT OPERATOR}K/W", "m²K/W", "m² K/W", "m²*K/W", "m2K/W", "m2·K/W", "m2 K/W", "m2*K/W")
+            ],
+            "hour * foot ** 2 * delta_degree_Fahrenheit / Btu_it": ["h·ft²·°F/Btu", "h·ft²·°F/BTU", "h ft2 F/Btu"],
         },
     ),
     (

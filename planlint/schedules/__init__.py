@@ -1,0 +1,1 @@
+"""A plan to what its sums come to, subject by subject, as records."""
