@@ -201,7 +201,7 @@ class RoomBuilder:
             openings=openings,
             finishes=finishes,
             points=tuple(self._points(wall, fields)),
-            pipes=tuple(pipe(wall, name, pipe) for name, pipe in fields.named("pipes")),
+            pipes=tuple(pipe(wall, name, written) for name, written in fields.named("pipes")),
             pieces=tuple(self._pieces(wall, fields)),
         )
         return wall
