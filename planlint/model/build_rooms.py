@@ -6,7 +6,7 @@ from itertools import pairwise
 from math import isclose
 
 from planlint.model.access import Passage
-from planlint.model.build_fixtures import chases, fixtures, notches
+from planlint.model.build_fixtures import chases, fixtures, notches, pipe
 from planlint.model.build_parts import (
     base,
     build_up,
