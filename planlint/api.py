@@ -3,6 +3,7 @@
 from planlint.limit_values import Row
 from planlint.model.access import Passage
 from planlint.model.buildups import Base, Battens, Board, Layer, Lining, boards_of
+from planlint.model.fixtures import Fixture
 from planlint.model.plan import Plan
 from planlint.model.readings import (
     Judged,
@@ -39,6 +40,7 @@ from planlint.model.words import (
     Earthing,
     Edge,
     Faces,
+    FixtureKind,
     HeightsFrom,
     Joint,
     Method,
@@ -48,6 +50,7 @@ from planlint.model.words import (
     Scale,
     Screed,
     Serves,
+    Swing,
     Tested,
 )
 from planlint.records import HoldPoint, Level
@@ -61,6 +64,16 @@ from planlint.rule import (
     Remedy,
     Review,
     rule,
+)
+from planlint.sums.bath import LIMITS_OF_BATH, NearBath, is_bathroom, near_bath, wet_fixtures
+from planlint.sums.box_wires import LIMITS_OF_BOX_WIRES, volume_wanted
+from planlint.sums.boxes import (
+    BOXED,
+    is_hollow,
+    lining_behind,
+    lining_in_front,
+    reach_at,
+    sheets_at,
 )
 from planlint.sums.breakers import LIMITS_OF_BREAKERS, goes_by_section, largest_foreseen, made, wanted_capacity
 from planlint.sums.capacity import (
@@ -84,6 +97,7 @@ from planlint.sums.dampness import (
     without_limit,
 )
 from planlint.sums.earth import LIMITS_OF_EARTH, EarthFault, earth_fault, usual_earth
+from planlint.sums.edges import battens_along, ends_of
 from planlint.sums.left import LIMITS_OF_ELECTRODE, Electrode, electrode
 from planlint.sums.lined import (
     LIMITS_OF_EXPOSURE,
@@ -95,8 +109,10 @@ from planlint.sums.lined import (
     unready,
 )
 from planlint.sums.lying import LIMITS_OF_LYING, Lying, derived_lying, is_kinder, lying, spoken
+from planlint.sums.plates import LIMITS_OF_PLATES, Plate, placed, plate_of
 from planlint.sums.points import Most, PointsFed, Unforeseen, is_mixed, lights_fed, most_fed, sockets_fed, spoken_use
 from planlint.sums.ring import ring_of
+from planlint.sums.slips import mistyped, other_edge, wrong_unit
 from planlint.sums.surface import LIMITS_OF_SURFACE, surface
 from planlint.sums.vapour_layer import (
     LIMITS_OF_INSULATION,
@@ -107,8 +123,17 @@ from planlint.sums.vapour_layer import (
     least_vapour_layer,
     too_wet,
 )
+from planlint.sums.wall_sockets import (
+    LIMITS_OF_OUTLETS,
+    LIMITS_OF_SPACING,
+    FarSpot,
+    far_spots,
+    outlets_of,
+    outlets_wanted,
+)
 from planlint.sums.way import LIMITS_OF_DROP, LIMITS_OF_LOOP, Drop, Loop, fault_loop, voltage_drop
 from planlint.sums.working import CIRCUITS_CAUTION, FIGURES, Lacking, Step, outcome_of
+from planlint.sums.zones import LIMITS_OF_ZONES, Astray, astray, has_zones
 from planlint.units import (
     Area,
     Current,
@@ -119,15 +144,19 @@ from planlint.units import (
     Resistance,
     Temperature,
     Voltage,
+    Volume,
     at_least,
     at_most,
     show,
 )
 
 __all__ = [
+    "BOXED",
     "CIRCUITS_CAUTION",
     "FIGURES",
     "LEFT_OUT",
+    "LIMITS_OF_BATH",
+    "LIMITS_OF_BOX_WIRES",
     "LIMITS_OF_BREAKERS",
     "LIMITS_OF_CAPACITY",
     "LIMITS_OF_CONDENSATION",
@@ -141,14 +170,19 @@ __all__ = [
     "LIMITS_OF_LOAD",
     "LIMITS_OF_LOOP",
     "LIMITS_OF_LYING",
+    "LIMITS_OF_OUTLETS",
+    "LIMITS_OF_PLATES",
+    "LIMITS_OF_SPACING",
     "LIMITS_OF_SURFACE",
     "LIMITS_OF_VAPOUR_LAYER",
+    "LIMITS_OF_ZONES",
     "METER_CALIBRATED_AT",
     "MONTHS",
     "NOT_APPLICABLE",
     "PASS",
     "SUPPLY",
     "Area",
+    "Astray",
     "Base",
     "Battens",
     "Board",
@@ -172,7 +206,10 @@ __all__ = [
     "Electrode",
     "Faces",
     "Fail",
+    "FarSpot",
     "Fill",
+    "Fixture",
+    "FixtureKind",
     "Floor",
     "FrameJoint",
     "Given",
@@ -190,6 +227,7 @@ __all__ = [
     "Lying",
     "Method",
     "Most",
+    "NearBath",
     "Open",
     "Opening",
     "OpeningKind",
@@ -198,6 +236,7 @@ __all__ = [
     "Piece",
     "Pipe",
     "Plan",
+    "Plate",
     "Point",
     "PointKind",
     "PointsFed",
@@ -220,6 +259,7 @@ __all__ = [
     "Step",
     "Supply",
     "Surface",
+    "Swing",
     "SwitchHeights",
     "Task",
     "Temperature",
@@ -227,10 +267,13 @@ __all__ = [
     "Thing",
     "Unforeseen",
     "Voltage",
+    "Volume",
     "Wall",
+    "astray",
     "at_calibration",
     "at_least",
     "at_most",
+    "battens_along",
     "boards_of",
     "capacity",
     "cold_side_layer",
@@ -241,12 +284,17 @@ __all__ = [
     "drawn_load",
     "earth_fault",
     "electrode",
+    "ends_of",
     "faces_key",
+    "far_spots",
     "fault_loop",
     "film_depth",
     "goes_by_section",
     "has_insulation",
+    "has_zones",
     "heights_apart",
+    "is_bathroom",
+    "is_hollow",
     "is_kinder",
     "is_mixed",
     "is_unexposed",
@@ -254,18 +302,29 @@ __all__ = [
     "largest_foreseen",
     "least_vapour_layer",
     "lights_fed",
+    "lining_behind",
+    "lining_in_front",
     "load_current",
     "lying",
     "made",
+    "mistyped",
     "most_fed",
+    "near_bath",
     "needs_no_reading",
     "newest_of_each_spot",
     "off_masonry",
+    "other_edge",
     "outcome_of",
+    "outlets_of",
+    "outlets_wanted",
+    "placed",
+    "plate_of",
+    "reach_at",
     "ring_of",
     "rule",
     "run_capacity",
     "same_spot",
+    "sheets_at",
     "show",
     "sockets_fed",
     "spoken",
@@ -277,8 +336,11 @@ __all__ = [
     "unready",
     "usual_earth",
     "voltage_drop",
+    "volume_wanted",
     "wanted_capacity",
+    "wet_fixtures",
     "wettest",
     "without_limit",
     "worst_of",
+    "wrong_unit",
 ]

@@ -51,7 +51,7 @@ from planlint.model.words import (
     Screed,
     Swing,
 )
-from planlint.units import Angle, Length, Power
+from planlint.units import Angle, Length, Power, Voltage
 
 STAYS = "none"
 """What `lining` says where a face stays as it is; `reveal` says so where the frame stands flush."""
@@ -103,11 +103,9 @@ class RoomBuilder:
             diagonals=(),
         )
         walls = tuple(self._wall(room, wall, fields.quantity("height", Length)) for wall in fields.items("walls"))
-        complete(
-            room,
-            walls=walls,
-            ceiling=self._ceiling(room, fields.part("ceiling")) if "ceiling" in fields else None,
-        )
+        complete(room, walls=walls)
+        # After the walls: points on a ceiling say how far they are from them.
+        complete(room, ceiling=self._ceiling(room, fields.part("ceiling")) if "ceiling" in fields else None)
         _join_corners(room, fields)
         by_name = {wall.name: wall for wall in walls}
         complete(
@@ -256,6 +254,7 @@ class RoomBuilder:
                 vapour_sealed=point.flag("vapour_sealed"),
                 recess=point.quantity("recess", Length),
                 ip=point.text("ip"),
+                voltage=point.quantity("voltage", Voltage),
                 downlight=Downlight(downlight.flag("may_be_covered"), downlight.quantity("clearance", Length))
                 if "downlight" in point
                 else None,
