@@ -2,7 +2,7 @@
 
 from planlint.limit_values import Row
 from planlint.model.access import Passage
-from planlint.model.buildups import Base, Battens, Board, Layer, Lining, boards_of
+from planlint.model.buildups import Base, Battens, Board, Layer, Lining, Size, boards_of
 from planlint.model.fixtures import Fixture
 from planlint.model.plan import Plan
 from planlint.model.readings import (
@@ -16,6 +16,7 @@ from planlint.model.readings import (
     worst_of,
 )
 from planlint.model.rooms import (
+    BoardJoint,
     Ceiling,
     Corner,
     Damp,
@@ -26,6 +27,7 @@ from planlint.model.rooms import (
     Piece,
     RevealEdge,
     Room,
+    Slope,
     SocketHeights,
     Surface,
     SwitchHeights,
@@ -34,11 +36,14 @@ from planlint.model.rooms import (
 )
 from planlint.model.services import SUPPLY, Box, Circuit, Conductors, Conduit, Pipe, Point, RecordedTest, Run, Supply
 from planlint.model.thing import Thing
+from planlint.model.ways import Stretch
 from planlint.model.words import (
+    BoardKind,
     Cable,
     Curve,
     Earthing,
     Edge,
+    Edges,
     Faces,
     FixtureKind,
     HeightsFrom,
@@ -54,27 +59,10 @@ from planlint.model.words import (
     Tested,
 )
 from planlint.records import HoldPoint, Level
-from planlint.rule import (
-    NOT_APPLICABLE,
-    PASS,
-    Fail,
-    Given,
-    Open,
-    Outcome,
-    Remedy,
-    Review,
-    rule,
-)
-from planlint.sums.bath import LIMITS_OF_BATH, NearBath, is_bathroom, near_bath, wet_fixtures
+from planlint.rule import NOT_APPLICABLE, PASS, Fail, Given, Open, Outcome, Remedy, Review, rule
+from planlint.sums.bath import LIMITS_OF_BATH, NearBath, is_bathroom, near_bath, wet_fixtures, zone_behind
 from planlint.sums.box_wires import LIMITS_OF_BOX_WIRES, volume_wanted
-from planlint.sums.boxes import (
-    BOXED,
-    is_hollow,
-    lining_behind,
-    lining_in_front,
-    reach_at,
-    sheets_at,
-)
+from planlint.sums.boxes import BOXED, is_hollow, lining_behind, lining_in_front, reach_at, sheets_at
 from planlint.sums.breakers import LIMITS_OF_BREAKERS, goes_by_section, largest_foreseen, made, wanted_capacity
 from planlint.sums.capacity import (
     LIMITS_OF_CAPACITY,
@@ -98,6 +86,18 @@ from planlint.sums.dampness import (
 )
 from planlint.sums.earth import LIMITS_OF_EARTH, EarthFault, earth_fault, usual_earth
 from planlint.sums.edges import battens_along, ends_of
+from planlint.sums.faces import FinishedFace, finished_face, lining_depth
+from planlint.sums.fixings import LIMITS_OF_FIXINGS, frame_fixings
+from planlint.sums.handling import (
+    HANDLING_CAUTION,
+    LIMITS_OF_CUT,
+    BoardLift,
+    Narrowest,
+    board_lift,
+    narrowest_passage,
+    spoken_cut,
+    spoken_size,
+)
 from planlint.sums.left import LIMITS_OF_ELECTRODE, Electrode, electrode
 from planlint.sums.lined import (
     LIMITS_OF_EXPOSURE,
@@ -109,10 +109,26 @@ from planlint.sums.lined import (
     unready,
 )
 from planlint.sums.lying import LIMITS_OF_LYING, Lying, derived_lying, is_kinder, lying, spoken
+from planlint.sums.pieces import (
+    LIMITS_OF_PIECES,
+    Misfit,
+    Placed,
+    Seam,
+    ceiling_over,
+    layers_of,
+    misfits,
+    placed_pieces,
+    rise,
+    seam,
+    seams,
+)
 from planlint.sums.plates import LIMITS_OF_PLATES, Plate, placed, plate_of
 from planlint.sums.points import Most, PointsFed, Unforeseen, is_mixed, lights_fed, most_fed, sockets_fed, spoken_use
 from planlint.sums.ring import ring_of
+from planlint.sums.screws import LIMITS_OF_BITE, Bite, bite, numbered_boards, reach
+from planlint.sums.sealants import LIMITS_OF_MOVEMENT, JointMovement, joint_movement
 from planlint.sums.slips import mistyped, other_edge, wrong_unit
+from planlint.sums.supports import LIMITS_OF_SUPPORTS, supports, widest_spacing
 from planlint.sums.surface import LIMITS_OF_SURFACE, surface
 from planlint.sums.vapour_layer import (
     LIMITS_OF_INSULATION,
@@ -132,7 +148,7 @@ from planlint.sums.wall_sockets import (
     outlets_wanted,
 )
 from planlint.sums.way import LIMITS_OF_DROP, LIMITS_OF_LOOP, Drop, Loop, fault_loop, voltage_drop
-from planlint.sums.working import CIRCUITS_CAUTION, FIGURES, Lacking, Step, outcome_of
+from planlint.sums.working import CIRCUITS_CAUTION, FIGURES, Lacking, Step, outcome_of, tidy
 from planlint.sums.zones import LIMITS_OF_ZONES, Astray, astray, has_zones
 from planlint.units import (
     Area,
@@ -154,25 +170,32 @@ __all__ = [
     "BOXED",
     "CIRCUITS_CAUTION",
     "FIGURES",
+    "HANDLING_CAUTION",
     "LEFT_OUT",
     "LIMITS_OF_BATH",
+    "LIMITS_OF_BITE",
     "LIMITS_OF_BOX_WIRES",
     "LIMITS_OF_BREAKERS",
     "LIMITS_OF_CAPACITY",
     "LIMITS_OF_CONDENSATION",
     "LIMITS_OF_CONDUIT",
+    "LIMITS_OF_CUT",
     "LIMITS_OF_DAMPNESS",
     "LIMITS_OF_DROP",
     "LIMITS_OF_EARTH",
     "LIMITS_OF_ELECTRODE",
     "LIMITS_OF_EXPOSURE",
+    "LIMITS_OF_FIXINGS",
     "LIMITS_OF_INSULATION",
     "LIMITS_OF_LOAD",
     "LIMITS_OF_LOOP",
     "LIMITS_OF_LYING",
+    "LIMITS_OF_MOVEMENT",
     "LIMITS_OF_OUTLETS",
+    "LIMITS_OF_PIECES",
     "LIMITS_OF_PLATES",
     "LIMITS_OF_SPACING",
+    "LIMITS_OF_SUPPORTS",
     "LIMITS_OF_SURFACE",
     "LIMITS_OF_VAPOUR_LAYER",
     "LIMITS_OF_ZONES",
@@ -185,7 +208,11 @@ __all__ = [
     "Astray",
     "Base",
     "Battens",
+    "Bite",
     "Board",
+    "BoardJoint",
+    "BoardKind",
+    "BoardLift",
     "Box",
     "Cable",
     "Capacity",
@@ -203,11 +230,13 @@ __all__ = [
     "EarthFault",
     "Earthing",
     "Edge",
+    "Edges",
     "Electrode",
     "Faces",
     "Fail",
     "FarSpot",
     "Fill",
+    "FinishedFace",
     "Fixture",
     "FixtureKind",
     "Floor",
@@ -217,6 +246,7 @@ __all__ = [
     "HeightsFrom",
     "HoldPoint",
     "Joint",
+    "JointMovement",
     "Judged",
     "Lacking",
     "Layer",
@@ -226,7 +256,9 @@ __all__ = [
     "Loop",
     "Lying",
     "Method",
+    "Misfit",
     "Most",
+    "Narrowest",
     "NearBath",
     "Open",
     "Opening",
@@ -235,6 +267,7 @@ __all__ = [
     "Passage",
     "Piece",
     "Pipe",
+    "Placed",
     "Plan",
     "Plate",
     "Point",
@@ -254,9 +287,13 @@ __all__ = [
     "Run",
     "Scale",
     "Screed",
+    "Seam",
     "Serves",
+    "Size",
+    "Slope",
     "SocketHeights",
     "Step",
+    "Stretch",
     "Supply",
     "Surface",
     "Swing",
@@ -274,8 +311,11 @@ __all__ = [
     "at_least",
     "at_most",
     "battens_along",
+    "bite",
+    "board_lift",
     "boards_of",
     "capacity",
+    "ceiling_over",
     "cold_side_layer",
     "columns",
     "condensation",
@@ -289,6 +329,8 @@ __all__ = [
     "far_spots",
     "fault_loop",
     "film_depth",
+    "finished_face",
+    "frame_fixings",
     "goes_by_section",
     "has_insulation",
     "has_zones",
@@ -298,38 +340,53 @@ __all__ = [
     "is_kinder",
     "is_mixed",
     "is_unexposed",
+    "joint_movement",
     "lacking",
     "largest_foreseen",
+    "layers_of",
     "least_vapour_layer",
     "lights_fed",
     "lining_behind",
+    "lining_depth",
     "lining_in_front",
     "load_current",
     "lying",
     "made",
+    "misfits",
     "mistyped",
     "most_fed",
+    "narrowest_passage",
     "near_bath",
     "needs_no_reading",
     "newest_of_each_spot",
+    "numbered_boards",
     "off_masonry",
     "other_edge",
     "outcome_of",
     "outlets_of",
     "outlets_wanted",
     "placed",
+    "placed_pieces",
     "plate_of",
+    "reach",
     "reach_at",
     "ring_of",
+    "rise",
     "rule",
     "run_capacity",
     "same_spot",
+    "seam",
+    "seams",
     "sheets_at",
     "show",
     "sockets_fed",
     "spoken",
+    "spoken_cut",
+    "spoken_size",
     "spoken_use",
+    "supports",
     "surface",
+    "tidy",
     "too_damp",
     "too_wet",
     "unread",
@@ -340,7 +397,9 @@ __all__ = [
     "wanted_capacity",
     "wet_fixtures",
     "wettest",
+    "widest_spacing",
     "without_limit",
     "worst_of",
     "wrong_unit",
+    "zone_behind",
 ]

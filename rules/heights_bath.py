@@ -17,6 +17,8 @@ from planlint.api import (
     Point,
     Remedy,
     Review,
+    Run,
+    Stretch,
     Voltage,
     at_least,
     at_most,
@@ -25,7 +27,15 @@ from planlint.api import (
     outcome_of,
     rule,
     wet_fixtures,
+    zone_behind,
 )
+
+BATH_CAUTION = (
+    "Water and bare skin make any fault far more dangerous. The circuits here also want an RCD, which rcd-protects "
+    "looks at, and bonding. In many places a bathroom's wiring is for licensed people and has to be notified: the "
+    "local code decides. Partitions, the space under a bath and what lies behind its wall are not looked at here."
+)
+"""What is said beside every finding about wiring near a bath or shower."""
 
 
 @rule(
@@ -52,11 +62,7 @@ from planlint.api import (
     ),
     reads=(*LIMITS_OF_BATH, "bath_zone_points", "bath_extra_low_voltage", "bath_distance"),
     guards_life=True,
-    caution=(
-        "Water and bare skin make any fault far more dangerous. The circuits here also want an RCD, which rcd-protects "
-        "looks at, and bonding. In many places a bathroom's wiring is for licensed people and has to be notified: the "
-        "local code decides. Partitions, the space under a bath and what lies behind its wall are not looked at here."
-    ),
+    caution=BATH_CAUTION,
 )
 def point_clear_of_bath(point: Point, given: Given) -> Outcome:
     """A point stands outside zones 0, 1 and 2 of every bath and shower, and as far away as the country asks.
@@ -77,6 +83,56 @@ def point_clear_of_bath(point: Point, given: Given) -> Outcome:
     if not bathing:
         return NOT_APPLICABLE
     return Open("where the bath or shower stands", f"{room.place}.fixtures")
+
+
+@rule(
+    "run-clear-of-bath",
+    judges=Run,
+    level=Level.WARNING,
+    guards=HoldPoint.CLOSING_IN,
+    needs=("depth", "wall", "at", "width", "tray", "length", "then", "lining", "build_up"),
+    reads=(*LIMITS_OF_BATH, "bath_cable_depth"),
+    caution=BATH_CAUTION,
+)
+def run_clear_of_bath(run: Run, given: Given) -> Outcome:
+    """A cable whose way is drawn lies deep enough behind the zones of a bath or shower, or feeds what stands in them.
+
+    Why: a grab rail or a soap dish is screwed to just that wall, by somebody with wet feet later on.
+    Source: IEC 60364-7-701, edition of 2019, the 6 cm as quoted and the rule from memory; only a drawn way is judged.
+    """
+    stretches = run.drawn.stretches if run.drawn else ()
+    beside = [(stretch, fixture) for stretch in stretches for fixture in wet_fixtures(stretch.wall.room)]
+    if not beside:
+        return NOT_APPLICABLE
+    outcomes = [_behind(run, stretch, fixture, given) for stretch, fixture in beside]
+    return next((one for kind in (Fail, Open, Review) for one in outcomes if isinstance(one, kind)), PASS)
+
+
+def _behind(run: Run, stretch: Stretch, fixture: Fixture, given: Given) -> Outcome:
+    zone = zone_behind(stretch, fixture, given)
+    if isinstance(zone, Lacking):
+        return outcome_of(zone)
+    if zone is None or any(point and _stands_in(point, fixture, given) for point in (run.start, run.end)):
+        return PASS
+    what, least = (
+        f"the cable to {run.end_name}, behind zone {zone} of {fixture.name}",
+        given.quantity("bath_cable_depth", Length),
+    )
+    if run.depth is None:
+        return Open(f"how deep {what}, lies in {stretch.wall.name}", f"{run.place}.depth")
+    if at_least(run.depth, least):
+        return PASS
+    return Fail(
+        f"{what}, lies {{measured}} deep in {stretch.wall.name}; one that feeds nothing there lies {{allowed}} or more",
+        measured=run.depth,
+        allowed=least,
+        remedy=Remedy("lay it outside of the zones or deeper, or have a licensed electrician say what guards it there"),
+    )
+
+
+def _stands_in(point: Point, fixture: Fixture, given: Given) -> bool:
+    near = near_bath(point, fixture, given) if point.on.room is fixture.room else None
+    return isinstance(near, NearBath) and near.zone is not None
 
 
 def _beside(point: Point, fixture: Fixture, given: Given) -> Outcome:

@@ -23,7 +23,6 @@ from planlint.api import (
     Remedy,
     Scale,
     Wall,
-    at_least,
     at_most,
     columns,
     faces_key,
@@ -37,7 +36,7 @@ from planlint.api import (
 )
 
 MASONRY = ("lining", "base", "material")
-COLUMN = ("reading_heights", "reading_low_height", "reading_high_height", "reading_spot")
+COLUMN = ("reading_heights", "reading_low_height", "reading_spot")
 OF_A_SPOT = ("value", "scale", "date", "at", "height")
 READ_AGAIN = "read the same spot again, with its `at` and `height`"
 
@@ -68,9 +67,9 @@ def wall_read_before_closing(wall: Wall, given: Given) -> Outcome:
     if astray:
         return astray
     if at_most(wall.length, given.quantity("long_wall", Length)):
-        flaw, unplaced = _column_read(readings, wall, "", given), lacking(readings, "height")
+        flaw, unplaced = _column_read(readings, "", given), lacking(readings, "height")
     else:
-        flaw, unplaced = _columns_read(readings, wall, wall.length, given), lacking(readings, "at", "height")
+        flaw, unplaced = _columns_read(readings, wall.length, given), lacking(readings, "at", "height")
     return Open("where the wall was read", *unplaced) if flaw and unplaced else flaw or PASS
 
 
@@ -228,39 +227,32 @@ def _tallest(wall: Wall) -> Length | None:
     return max((height for height in heights if height is not None), default=None)
 
 
-def _column_read(readings: list[Reading], wall: Wall, where: str, given: Given) -> Fail | None:
+def _column_read(readings: list[Reading], where: str, given: Given) -> Fail | None:
     """What is wrong with readings that should be low, in the middle and high; None where they are."""
     low, wanted = given.quantity("reading_low_height", Length), given.count("reading_heights") or 0
-    high, tallest = given.quantity("reading_high_height", Length), _tallest(wall)
-    if tallest is not None and not at_most(high, tallest / 2):
-        high = tallest.like(tallest / 2)
     heights = heights_apart(readings, given.quantity("reading_spot", Length))
     remedy = Remedy("read low, in the middle and high: near the floor, at knee height and at breast height")
     if len(heights) < wanted:
         says = f"the wall is read at {{measured}} of the {{allowed}} heights that it takes{where}"
         return Fail(says, measured=len(heights), allowed=wanted, remedy=remedy)
-    if not at_most(heights[0], low):
-        says = f"no reading is low{where}: the lowest is at {{measured}}, and one at {{allowed}} or lower is wanted"
-        return Fail(says, measured=heights[0], allowed=low, remedy=remedy)
-    highest = max(reading.height for reading in readings if reading.height is not None)
-    if at_least(highest, high):
+    if at_most(heights[0], low):
         return None
-    says = f"no reading is high{where}: the highest is at {{measured}}, and one at {{allowed}} or higher is wanted"
-    return Fail(says, measured=highest, allowed=high, remedy=remedy)
+    says = f"no reading is low{where}: the lowest is at {{measured}}, and one at {{allowed}} or lower is wanted"
+    return Fail(says, measured=heights[0], allowed=low, remedy=remedy)
 
 
-def _columns_read(readings: list[Reading], wall: Wall, length: Length, given: Given) -> Fail | None:
+def _columns_read(readings: list[Reading], length: Length, given: Given) -> Fail | None:
     """What is wrong with readings that should be in columns all along the wall; None where they are."""
     wanted, gap = given.count("reading_columns") or 0, given.quantity("reading_column_gap", Length)
     found = columns(readings, given.quantity("reading_spot", Length))
-    flaws = {at: _column_read(column, wall, f", {at} along", given) for at, column in found}
+    flaws = {at: _column_read(column, f", {at} along", given) for at, column in found}
     complete = [at for at, flaw in flaws.items() if flaw is None]
     remedy = Remedy("read the wall low, in the middle and high in one more column")
     if len(complete) < wanted:
         says = f"{length} of wall is read in {{measured}} of the {{allowed}} columns that it takes"
         fewer = Fail(says, measured=len(complete), allowed=wanted, remedy=remedy)
         return next((flaw for flaw in flaws.values() if flaw and len(flaws) >= wanted), fewer)
-    left, right = max(pairwise((length.like(0.0), *complete, length)), key=lambda pair: pair[1] - pair[0])
+    left, right = max(pairwise(complete), key=lambda pair: pair[1] - pair[0])
     apart = right.like(right - left)
     says = (
         f"{{measured}} of wall, from {left} to {right} along, has no column of readings; at most {{allowed}} is allowed"

@@ -22,8 +22,8 @@ ROWS = (
     {"rules"},
     {"registry"},
     {"concessions", "cutting", "drawing"},
-    {"inspection", "takeoff"},
-    {"release", "mend", "schedules"},
+    {"inspection"},
+    {"release", "mend", "schedules", "takeoff"},
     {"reports"},
     {"cli"},
 )
@@ -37,6 +37,7 @@ INNER = {
     "grammar": "units",
     "limit_values": "limits",
     "circuit_records": "records",
+    "takeoff_records": "records",
     "moisture_records": "records",
 }
 PROGRAM = Path(planlint.__file__).parent

@@ -49,7 +49,8 @@ class _Builder:
 
     def build(self) -> Plan:
         root = self.root
-        self.boards = {name: _board(name, fields) for name, fields in root.named("boards")}
+        people = root.part("access").count("people", 0) or None
+        self.boards = {name: _board(name, fields, people) for name, fields in root.named("boards")}
         hole_saws = root.part("tools").quantities("hole_saws", Length)
         self.boxes = {name: _box(name, fields, hole_saws) for name, fields in root.named("boxes")}
         self.bases = {name: base(fields, f"bases.{name}") for name, fields in root.named("bases")}
@@ -66,7 +67,7 @@ class _Builder:
             path=(),
             title=root.text("title") or "",
             limits=root.data.get("limits"),
-            people=root.part("access").count("people", 0) or None,
+            people=people,
             kerf=root.part("tools").quantity("kerf", Length),
             wholes=tuple(
                 Whole(place=name, path=(name,), bears_on=EVERYWHERE) for name in ("building", "access", "work")
@@ -136,7 +137,7 @@ class _Builder:
             )
 
 
-def _board(name: str, fields: Fields) -> Board:
+def _board(name: str, fields: Fields, people: int | None) -> Board:
     return Board(
         place=f"boards.{name}",
         path=fields.path,
@@ -156,6 +157,7 @@ def _board(name: str, fields: Fields) -> Board:
             for offcut in fields.items("offcuts")
             if (size := _size(offcut)) is not None
         ),
+        people=people,
     )
 
 
@@ -255,17 +257,14 @@ def _surfaces(room: Room) -> Iterator[Surface]:
 def _bear(plan: Plan, rooms: tuple[Room, ...]) -> None:
     """Say of what serves many walls which ones it bears on."""
     borne: defaultdict[Thing, set[str]] = defaultdict(set)
-    for room in rooms:
-        for surface in _surfaces(room):
-            used: list[Thing | None] = [surface.lining, *boards_of(surface.existing)]
-            used += [point.box for point in surface.points]
-            if isinstance(surface, Wall):
-                used += [surface.base, *(piece.board for piece in surface.pieces)]
-            if surface.lining:
-                used += surface.lining.boards
-            for thing in used:
-                if thing is not None:
-                    borne[thing].add(surface.place)
+    for surface in (surface for room in rooms for surface in _surfaces(room)):
+        used: list[Thing | None] = [surface.lining, *_hung(surface), *boards_of(surface.existing)]
+        used += [point.box for point in surface.points]
+        if isinstance(surface, Wall):
+            used.append(surface.base)
+        for thing in used:
+            if thing is not None:
+                borne[thing].add(surface.place)
     for circuit in plan.circuits.values():
         for run in circuit.runs:
             borne[run] = {surface.place for surface in run.surfaces}
@@ -275,14 +274,25 @@ def _bear(plan: Plan, rooms: tuple[Room, ...]) -> None:
         complete(thing, bears_on=frozenset(places))
 
 
+def _hung(surface: Surface) -> tuple[Board, ...]:
+    """The boards that are hung on a surface: those of its lining, and those of its pieces."""
+    boards = surface.lining.boards if surface.lining else ()
+    return (*boards, *(piece.board for piece in surface.pieces)) if isinstance(surface, Wall) else boards
+
+
 def _put_on(rooms: tuple[Room, ...]) -> None:
-    """Give each lining the surfaces that it is put on."""
+    """Give each lining the surfaces that it is put on, and each board the rooms that it is hung in."""
     lined: defaultdict[Lining, list[Thing]] = defaultdict(list)
+    hung: defaultdict[Board, dict[Room, None]] = defaultdict(dict)
     for surface in (surface for room in rooms for surface in _surfaces(room)):
         if surface.lining:
             lined[surface.lining].append(surface)
+        for board in _hung(surface):
+            hung[board][surface.room] = None
     for lining, surfaces in lined.items():
         complete(lining, surfaces=tuple(surfaces))
+    for board, used_in in hung.items():
+        complete(board, rooms=tuple(used_in))
 
 
 def _assign(tasks: tuple[Task, ...], rooms: tuple[Room, ...], circuits: Iterable[Circuit]) -> None:

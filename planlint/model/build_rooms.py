@@ -24,6 +24,7 @@ from planlint.model.climate import Climate
 from planlint.model.fields import Fields
 from planlint.model.rooms import (
     HEIGHT_GROUPS,
+    BoardJoint,
     Ceiling,
     Corner,
     Damp,
@@ -202,6 +203,7 @@ class RoomBuilder:
             pipes=tuple(pipe(wall, name, written) for name, written in fields.named("pipes")),
             pieces=tuple(self._pieces(wall, fields)),
         )
+        complete(wall, board_joints=tuple(_board_joints(wall)))
         return wall
 
     def _lining(self, fields: Fields) -> tuple[Lining | None, Extent | None, bool]:
@@ -290,6 +292,23 @@ class RoomBuilder:
                     height_left=left,
                     height_right=right,
                 )
+
+
+def _board_joints(wall: Wall) -> Iterator[BoardJoint]:
+    """A joint between each two pieces that stand next to each other in one row of one layer."""
+    rows: defaultdict[tuple[int, int], list[Piece]] = defaultdict(list)
+    for piece in wall.pieces:
+        rows[piece.in_layer, piece.row].append(piece)
+    for pieces in rows.values():
+        for left, right in pairwise(pieces):
+            yield BoardJoint(
+                place=right.place,
+                path=right.path,
+                bears_on=frozenset({left.place}),
+                wall=wall,
+                left=left,
+                right=right,
+            )
 
 
 def _opening(wall: Wall, name: str, fields: Fields) -> Opening:

@@ -92,8 +92,9 @@ class Plan(Thing):
             yield from wall.openings
             yield from wall.finishes
             yield from wall.points
-            yield from wall.pipes
             yield from wall.pieces
+            yield from wall.board_joints
+            yield from wall.pipes
             if wall.corner:
                 yield wall.corner
         if room.ceiling:

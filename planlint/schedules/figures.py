@@ -16,7 +16,7 @@ def known(quantity: Quantity) -> Figure:
     factor, zero = scale(quantity.unit)
     # A wire size by its name has the section that it stands for; noise of floats is of no use to anybody.
     unit = "mm²" if quantity.unit == "AWG" else quantity.unit
-    return Figure(float(f"{(quantity - zero) / factor:.6g}"), unit, show(quantity, 4))
+    return Figure(float(f"{(quantity - zero) / factor:.6g}"), unit, show(quantity))
 
 
 def source(name: str, limits: Limits) -> Source:

@@ -1,7 +1,9 @@
 """A point against the baths and showers of its room: its zone, and how far it is from zone 1 along the walls."""
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
 
 from planlint.formulas import bath_zones
@@ -9,9 +11,11 @@ from planlint.formulas.bath_zones import Outlet, Tub, Vector
 from planlint.model.fixtures import Fixture
 from planlint.model.rooms import Room, Surface, Wall
 from planlint.model.services import Point
+from planlint.model.ways import Stretch
 from planlint.model.words import FixtureKind, HeightsFrom
 from planlint.rule import Given
-from planlint.sums.boxes import BOXED, lining_depth, lining_in_front
+from planlint.sums.boxes import BOXED, lining_in_front
+from planlint.sums.faces import lining_depth
 from planlint.sums.plan_view import Frame, between, frames_from, outline_in
 from planlint.sums.working import Lacking
 from planlint.units import Length
@@ -26,6 +30,8 @@ LIMITS_OF_BATH = (
     "plate_width",
 )
 _WET = (FixtureKind.BATH, FixtureKind.SHOWER)
+_STEP = 0.02
+"""Metres between the spots at which a cable is looked at: less than anyone draws to."""
 _PARALLEL = 0.05
 """Sine of the angle below which two walls count as parallel: where their lines cross is then a guess."""
 
@@ -51,12 +57,16 @@ class NearBath:
 
 @dataclass(frozen=True, slots=True)
 class _Spot:
-    """Where a point is: the wall that it is seen from with its frames, its spot in plan, and how far it reaches."""
+    """Where something is: its spot in plan, its height above the finished floor, and how far it reaches."""
 
     plan: Vector
     height: Length
     half_width: float
     half_height: float
+
+
+_Seen = Callable[[Wall, dict[Wall, Frame]], _Spot | Lacking]
+"""Where something is, in the plan of the wall at which a fixture stands."""
 
 
 def wet_fixtures(room: Room) -> tuple[Fixture, ...]:
@@ -77,28 +87,52 @@ def near_bath(point: Point, fixture: Fixture, given: Given) -> NearBath | Lackin
     Distances are in plan, along a string around outside corners; partitions that are no walls of the plan are not
     looked at. The outlet of a shower without a tray is taken to be at the wall, in the middle of the shower's width.
     """
+    seen = partial(_spot_of, point, given)
     if fixture.kind is FixtureKind.SHOWER and fixture.has_tray is None:
-        with_tray, without = (_near(point, fixture, given, has_tray=tray) for tray in (True, False))
+        with_tray, without = (_near(seen, point.on, fixture, given, has_tray=tray) for tray in (True, False))
         if isinstance(with_tray, NearBath) and isinstance(without, NearBath):
             # What nobody has to know is not asked for: clear of both, and by the same distance or more.
             clear = all(near.zone is None and near.perhaps is None for near in (with_tray, without))
             nearer = with_tray if with_tray.apart < without.apart else without
             return nearer if clear else Lacking(f"whether {fixture.name} has a tray", (f"{fixture.place}.tray",))
         return with_tray if isinstance(with_tray, Lacking) else without
-    return _near(point, fixture, given, has_tray=fixture.kind is FixtureKind.BATH or bool(fixture.has_tray))
+    return _near(seen, point.on, fixture, given, has_tray=_has_tray(fixture))
 
 
-def _near(point: Point, fixture: Fixture, given: Given, *, has_tray: bool) -> NearBath | Lacking:
+def zone_behind(stretch: Stretch, fixture: Fixture, given: Given) -> int | Lacking | None:
+    """The innermost zone of a bath or shower behind which a stretch of cable lies on its wall; None where behind none.
+
+    It is looked at from spot to spot, `_STEP` apart.
+    """
+    if fixture.kind is FixtureKind.SHOWER and fixture.has_tray is None:
+        return Lacking(f"whether {fixture.name} has a tray", (f"{fixture.place}.tray",))
+    zones: list[int] = []
+    parts = max(math.ceil(stretch.length / _STEP), 1)
+    for number in range(parts + 1):
+        at, up = (a + (b - a) * number / parts for a, b in zip(stretch.start, stretch.end, strict=True))
+        seen = partial(_spot_on, stretch.wall, at, up)
+        found = _near(seen, stretch.wall, fixture, given, has_tray=_has_tray(fixture))
+        if isinstance(found, Lacking):
+            return found
+        zones += [] if found.zone is None else [found.zone]
+    return min(zones, default=None)
+
+
+def _has_tray(fixture: Fixture) -> bool:
+    return fixture.kind is FixtureKind.BATH or bool(fixture.has_tray)
+
+
+def _near(seen: _Seen, on: Surface, fixture: Fixture, given: Given, *, has_tray: bool) -> NearBath | Lacking:
     wall = fixture.wall
     wanted = {"wall": wall, "at": fixture.at, "width": fixture.width} | ({"depth": fixture.depth} if has_tray else {})
     missing = tuple(f"{fixture.place}.{key}" for key, value in wanted.items() if value is None)
     if wall is None or fixture.at is None or fixture.width is None or missing:
         return Lacking(f"where {fixture.name} stands and how large it is", missing)
     frames = frames_from(wall)
-    spot = _spot_of(point, wall, frames, given)
+    spot = seen(wall, frames)
     if isinstance(spot, Lacking):
         return spot
-    out = 0.0 if point.on is wall else _stood(wall, fixture.at)
+    out = 0.0 if on is wall else _stood(wall, fixture.at)
     if isinstance(out, Lacking):
         return out
     place = _place(fixture, out, given, has_tray=has_tray)
@@ -133,7 +167,15 @@ def _place(fixture: Fixture, out: float, given: Given, *, has_tray: bool) -> Tub
     return Tub(corners, fixture.rim)
 
 
-def _spot_of(point: Point, wall: Wall, frames: dict[Wall, Frame], given: Given) -> _Spot | Lacking:
+def _spot_on(own: Wall, at: float, up: float, wall: Wall, frames: dict[Wall, Frame]) -> _Spot | Lacking:
+    """A spot of the bare face of a wall, `up` metres as its room measures heights."""
+    height = _finished(own.room, Length(up, "m"))
+    if isinstance(height, Lacking):
+        return height
+    return _Spot(frames[own].spot(at), height, 0.0, 0.0) if own in frames else between(own, wall)
+
+
+def _spot_of(point: Point, given: Given, wall: Wall, frames: dict[Wall, Frame]) -> _Spot | Lacking:
     """Where a point is, in the plan of the wall at which the fixture stands."""
     height = _height(point, given)
     if isinstance(height, Lacking):
@@ -178,18 +220,21 @@ def _under_ceiling(point: Point, wall: Wall, frames: dict[Wall, Frame]) -> Vecto
 
 def _height(point: Point, given: Given) -> Length | Lacking:
     """Its height above the finished floor; that of the finished ceiling where it is on one."""
-    room = point.on.room
-    floor = room.floor
     if point.wall is None:
-        return _ceiling_height(point.on, room)
+        return _ceiling_height(point.on, point.on.room)
     centre = point.centre(given.quantity("plate_width", Length))
     if centre is None:
         return Lacking(f"how high {point.name} is", ("height",))
-    if floor.heights_from is HeightsFrom.FINISHED:
-        return centre
-    if floor.build_up is None:
+    return _finished(point.on.room, centre)
+
+
+def _finished(room: Room, height: Length) -> Length | Lacking:
+    """A height above the finished floor, where it is given as the room measures heights."""
+    if room.floor.heights_from is HeightsFrom.FINISHED:
+        return height
+    if room.floor.build_up is None:
         return Lacking("what is still to be laid on the floor", (f"{room.place}.floor.build_up",))
-    return centre.like(centre - floor.build_up)
+    return height.like(height - room.floor.build_up)
 
 
 def _ceiling_height(ceiling: Surface, room: Room) -> Length | Lacking:

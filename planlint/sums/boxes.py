@@ -9,6 +9,7 @@ from planlint.model.fixtures import Fixture
 from planlint.model.rooms import Surface, Wall
 from planlint.model.services import Point
 from planlint.model.words import PointKind
+from planlint.sums.faces import lining_depth
 from planlint.sums.section import THIN
 from planlint.sums.working import Lacking
 
@@ -50,23 +51,6 @@ def _is_thin(layer: Layer) -> bool:
         return False
     known = materials.load().find(layer.material) if layer.material else None
     return layer.is_film or (known is not None and known.family in THIN)
-
-
-def lining_depth(lining: Lining) -> float | Lacking:
-    """How far a lining stands out from the bare wall (m).
-
-    Battens that are deeper than what the plan lists between them and the wall keep the boards off by their depth.
-    """
-    if not lining.layers:
-        return Lacking(f"the layers of {lining.name}", (f"{lining.place}.layers",))
-    depths = _depths(lining.layers, f"{lining.place}.layers")
-    if isinstance(depths, Lacking):
-        return depths
-    first = next((number for number, layer in enumerate(lining.layers) if layer.board), len(lining.layers))
-    hollow, stood = sum(depths[:first]), sum(depths[first:])
-    if lining.battens and lining.battens.depth is None and not hollow:
-        return Lacking(f"how deep the battens of {lining.name} are", (f"{lining.place}.battens.depth",))
-    return max(hollow, (lining.battens.depth if lining.battens else None) or 0.0) + stood
 
 
 def lining_in_front(point: Point) -> Lining | Lacking | None:

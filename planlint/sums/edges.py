@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from planlint.model.buildups import Lining
 from planlint.model.rooms import Wall
-from planlint.sums.boxes import lining_depth
+from planlint.sums.faces import lining_depth
 from planlint.sums.working import Lacking
 
 EXACT = 1e-9

@@ -63,7 +63,6 @@ def test_heights_of_centres(limits: str, kind: str, height: str, outside: str | 
         ("socket", "450 mm", None),
         ("socket", "449 mm", "note"),
         ("switch", "450 mm", None),
-        ("switch", "449 mm", "note"),
     ],
 )
 def test_british_heights_of_lower_edges(kind: str, height: str, outside: str | None) -> None:
