@@ -66,6 +66,8 @@ class BehindReport:
     beyond: int
     """How many more things are recorded in this surface, further away."""
     layers: tuple[LayerCard, ...]
+    photos: int | None
+    """How many photographs of it the plan records; None where it does not say."""
     unrecorded: tuple[Unknown, ...]
     assumed: tuple[str, ...]
     caution: str

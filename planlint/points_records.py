@@ -1,6 +1,7 @@
 """What a schedule of points holds, as plain frozen data: the only thing that its reports see."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from planlint.circuit_records import Figure, Source, StepCard, Unknown
 
@@ -18,12 +19,23 @@ __all__ = [
     "SpotCard",
     "StepCard",
     "Unknown",
+    "Vapour",
     "WallCard",
     "WayCard",
 ]
 
 Known = Figure | Unknown
 """A figure, or what is not recorded of it."""
+
+
+class Vapour(StrEnum):
+    """What becomes of the vapour layer at the hole of a point."""
+
+    SEALED = "sealed"
+    OPEN = "open"
+    NOT_REACHED = "not-reached"
+    """The box ends before it."""
+    NONE = "none-recorded"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,8 +70,7 @@ class FittingCard:
     backing: bool
     recess: Figure | None
     ip: str | None
-    vapour: str | Unknown
-    """What becomes of the vapour layer at its hole, in words."""
+    vapour: Vapour | Unknown
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,12 +14,19 @@ from planlint.points_records import (
     Source,
     SpotCard,
     Unknown,
+    Vapour,
     WallCard,
 )
 from planlint.reports.page import Page, Tone, count, listing
 
 _HEADS = ("point", "from left", "from right", "up now", "finished")
 _BOARD_HEADS = ("piece", "hole for", "from left", "from bottom", "wide")
+_VAPOUR = {
+    Vapour.SEALED: "vapour layer sealed",
+    Vapour.OPEN: "vapour layer not sealed",
+    Vapour.NOT_REACHED: "the box ends before the vapour layer",
+    Vapour.NONE: "no vapour layer recorded",
+}
 _GAP = "  "
 _WHERE = (
     "To the centre, in the plan's units: from the left and right end of the bare wall, facing it; up from the floor as "
@@ -47,8 +54,12 @@ def _parts(schedule: PointsSchedule, page: Page, *, show_working: bool) -> Itera
     yield "\n".join(head)
     for wall in schedule.walls:
         yield "\n".join(_wall(wall, page, show_working=show_working))
-        if schedule.on_pieces:
+        if schedule.on_pieces and wall.has_pieces:
             yield "\n".join(_boards(wall, page))
+    bare = [wall.place for wall in schedule.walls if not wall.has_pieces]
+    if schedule.on_pieces and bare:
+        keys = ", ".join(f"{place}.pieces" for place in bare)
+        yield page.paragraph(f"No pieces of board are recorded for {listing(bare)} (add {keys}).")
     if schedule.ceilings:
         lines = [page.paragraph(_ceiling_point(point), 4, "  ") for point in schedule.ceilings]
         yield "\n".join((page.tone("On ceilings", Tone.HEADING), *lines))
@@ -88,9 +99,7 @@ def _rows(point: PointCard) -> Iterator[tuple[str, ...]]:
     heights = (_cell(point.now), _cell(point.finished))
     yield (point.name, _cell(point.centre.left), _cell(point.centre.right), *heights)
     if point.gangs > 1:
-        yield from (
-            (f"  hole {hole.number}", _cell(hole.left), _cell(hole.right), *heights) for hole in point.holes
-        )
+        yield from ((f"  hole {hole.number}", _cell(hole.left), _cell(hole.right), *heights) for hole in point.holes)
 
 
 def _cell(found: Figure | Unknown) -> str:
@@ -115,11 +124,13 @@ def _line(cells: Sequence[str], widths: Sequence[int]) -> str:
 def _described(point: PointCard) -> str:
     kind = point.kind if point.gangs == 1 else f"{point.kind} with {point.gangs} holes, above them the middle"
     unplaced = dict.fromkeys(
-        one
-        for one in (point.centre.left, point.centre.right, point.now, point.finished)
-        if isinstance(one, Unknown)
+        one for one in (point.centre.left, point.centre.right, point.now, point.finished) if isinstance(one, Unknown)
     )
-    return _sentence("; ".join((kind.capitalize(), *_fitting(point.fitting), *map(_unknown, unplaced))))
+    said = {key for one in unplaced for key in one.missing}
+    vapour = point.fitting.vapour
+    again = isinstance(vapour, Unknown) and said.issuperset(vapour.missing)
+    fitting = list(_fitting(point.fitting))[: -1 if again else None]
+    return _sentence("; ".join((kind.capitalize(), *map(_unknown, unplaced), *fitting)))
 
 
 def _fitting(fitting: FittingCard) -> Iterator[str]:
@@ -136,7 +147,7 @@ def _fitting(fitting: FittingCard) -> Iterator[str]:
         yield f"hollow of {fitting.recess.said} in the wall behind"
     if fitting.ip:
         yield fitting.ip
-    yield _unknown(fitting.vapour) if isinstance(fitting.vapour, Unknown) else f"vapour layer {fitting.vapour}"
+    yield _unknown(fitting.vapour) if isinstance(fitting.vapour, Unknown) else _VAPOUR[fitting.vapour]
 
 
 def _box(box: BoxCard) -> str:
@@ -154,9 +165,6 @@ def _box(box: BoxCard) -> str:
 
 def _boards(wall: WallCard, page: Page) -> Iterator[str]:
     yield page.tone(page.paragraph(f"Holes in the boards of {wall.place.replace('.', ', ')}"), Tone.HEADING)
-    if not wall.has_pieces:
-        yield page.paragraph(f"No pieces are recorded (add {wall.place}.pieces); until then they are cut on site.", 2)
-        return
     if wall.pieces:
         layers = len({hole.layer for hole in wall.pieces}) > 1
         yield from _table(_BOARD_HEADS, [_on_board(hole, layers=layers) for hole in wall.pieces], page)

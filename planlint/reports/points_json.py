@@ -53,7 +53,10 @@ def render(schedule: PointsSchedule, version: str) -> str:
 
 
 def _wall(wall: WallCard, *, on_pieces: bool) -> Json:
-    pieces: Json = {"holes": [_in_piece(one) for one in wall.pieces], "unplaced": [_known(one) for one in wall.unplaced]}
+    pieces: Json = {
+        "holes": [_in_piece(one) for one in wall.pieces],
+        "unplaced": [_known(one) for one in wall.unplaced],
+    }
     return {
         "place": wall.place,
         "length": _known(wall.length),

@@ -105,9 +105,7 @@ def _wall(wall: Wall, found: Sequence[Point], given: Given, *, on_pieces: bool) 
         length=figure(wall.length) or Unknown(f"how long {wall.name} is", (f"{wall.place}.length",)),
         points=tuple(_point(point, wall, given) for point in ordered),
         has_pieces=bool(wall.pieces),
-        pieces=tuple(
-            _in_piece(one) for one in through if isinstance(one, HoleInPiece) and one.hole.point in found
-        ),
+        pieces=tuple(_in_piece(one) for one in through if isinstance(one, HoleInPiece) and one.hole.point in found),
         unplaced=tuple(dict.fromkeys(_unknown(one) for one in through if isinstance(one, Lacking))),
     )
 
@@ -200,20 +198,19 @@ def _box(box: Box, given: Given) -> records.BoxCard:
     )
 
 
-def _vapour(point: Point, given: Given) -> str | Unknown:
-    """What becomes of the vapour layer at its hole."""
-    sealed = {True: "sealed", False: "not sealed", None: None}[point.vapour_sealed]
+def _vapour(point: Point, given: Given) -> records.Vapour | Unknown:
+    recorded = {True: records.Vapour.SEALED, False: records.Vapour.OPEN, None: None}[point.vapour_sealed]
     lining = lining_in_front(point)
     if isinstance(lining, Lacking):
-        return sealed or _unknown(_from_plan(lining, point))
+        return recorded or _unknown(_from_plan(lining, point))
     depth = film_depth(lining, given) if lining else None
     if isinstance(depth, Lacking):
-        return sealed or _unknown(depth)
+        return recorded or _unknown(depth)
     if depth is None:
-        return "none recorded here" if sealed is None else sealed
+        return recorded or records.Vapour.NONE
     if point.box and point.box.depth is not None and at_most(point.box.depth, depth):
-        return "not reached by the box"
-    return sealed or Unknown(f"whether the vapour layer is sealed at {point.name}", (f"{point.place}.vapour_sealed",))
+        return records.Vapour.NOT_REACHED
+    return recorded or Unknown(f"whether the vapour layer is sealed at {point.name}", (f"{point.place}.vapour_sealed",))
 
 
 def _from_plan(lacking: Lacking, point: Point) -> Lacking:

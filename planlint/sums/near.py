@@ -25,7 +25,7 @@ from planlint.sums.working import Lacking
 from planlint.units import Length
 
 NEAR: Final = Length(0.30, "m")
-"""How far around a spot one looks unless one says otherwise; own decision: a hand's breadth more than any drill wanders."""
+"""How far around a spot one looks unless one says otherwise; own decision: further than any drill wanders."""
 
 Spot = tuple[float, float]
 
@@ -156,8 +156,9 @@ def _box(point: Point, spot: Spot, given: Given) -> Near | Lacking:
     plate = plate_of(point, given)
     if plate is None:
         recorded = (("at", point.at), ("height", point.height))
-        keys = tuple(f"{point.place}.{key}" for key, value in recorded if value is None)
-        return Lacking(f"where {point.name} is", keys)
+        return Lacking(
+            f"where {point.name} is", tuple(f"{point.place}.{key}" for key, value in recorded if value is None)
+        )
     shifts = [(at - spot[0], plate.height - spot[1]) for at in plate.centres]
     shift = min(shifts, key=lambda one: math.hypot(*one))
     hole = point.box.hole if point.box else None
@@ -211,13 +212,13 @@ def _pipe(pipe: Pipe, wall: Wall, spot: Spot, walls: dict[str, Wall]) -> Iterato
     drawn = follow(way) if way else None
     ends = [one for one in (outlet, *way) if one and one[0] is wall and one[2] is not None]
     shifts = [(at - spot[0], (height or 0.0) - spot[1]) for _, at, height in ends]
-    shifts += [to_stretch(spot, one.start, one.end) for one in _stretches(drawn and drawn.stretches, wall)]
+    shifts += [to_stretch(spot, one.start, one.end) for one in _stretches(drawn.stretches if drawn else (), wall)]
     if shifts:
         shift, half = min(shifts, key=lambda one: math.hypot(*one)), (pipe.outside or 0.0) / 2
         said = f"to the edge of {pipe.outside}" if pipe.outside else "to its middle"
-        keys = () if pipe.outside else (f"{pipe.place}.outside",)
+        sized = () if pipe.outside else (f"{pipe.place}.outside",)
         what = f"the {pipe.kind} pipe {pipe.name}"
-        yield Near(Kind.PIPE, what, pipe.place, less_half(shift, half), said=said, depth=pipe.depth, keys=keys)
+        yield Near(Kind.PIPE, what, pipe.place, less_half(shift, half), said=said, depth=pipe.depth, keys=sized)
     if pipe.wall is wall and (outlet is None or pipe.height is None) and not way:
         recorded = (("at", pipe.at), ("height", pipe.height))
         keys = tuple(f"{pipe.place}.{key}" for key, value in recorded if value is None)
@@ -231,8 +232,8 @@ def _apart(one: WaySpot, other: WaySpot) -> float:
     return math.dist((one[1], one[2] or 0.0), (other[1], other[2] or 0.0)) if one[0] is other[0] else math.inf
 
 
-def _stretches(stretches: Iterable[Stretch] | None, wall: Wall) -> Iterator[Stretch]:
-    return (one for one in stretches or () if one.wall is wall)
+def _stretches(stretches: Iterable[Stretch], wall: Wall) -> Iterator[Stretch]:
+    return (one for one in stretches if one.wall is wall)
 
 
 def _cut(wall: Wall, spot: Spot) -> Iterator[Near | Lacking]:
@@ -245,7 +246,14 @@ def _cut(wall: Wall, spot: Spot) -> Iterator[Near | Lacking]:
         needed = (("direction", chase.direction), ("height", chase.height), ("length", chase.length))
         keys = tuple(f"{key}.{name}" for name, value in (*needed, ("width", chase.width)) if value is None)
         deep = f"; {chase.depth} deep" if chase.depth else ""
-        yield Near(Kind.CHASE, words, wall.place, _slot(chase, chase.at).shift(spot), said=f"what lies in it is not said{deep}", keys=keys)
+        yield Near(
+            Kind.CHASE,
+            words,
+            wall.place,
+            _slot(chase, chase.at).shift(spot),
+            said=f"what lies in it is not said{deep}",
+            keys=keys,
+        )
     for number, notch in enumerate(wall.notches or (), 1):
         words = f"the {'hole' if notch.is_hole else 'notch'} in a {notch.member or 'stud'}"
         if notch.at is None:

@@ -12,9 +12,7 @@ from planlint.sums.near import named
 from planlint.sums.paths import path_of
 from planlint.sums.working import Lacking
 
-_WATERED: Final = (
-    *(FixtureKind.BATH, FixtureKind.SHOWER, FixtureKind.BASIN, FixtureKind.SINK, FixtureKind.RADIATOR),
-)
+_WATERED: Final = (*(FixtureKind.BATH, FixtureKind.SHOWER, FixtureKind.BASIN, FixtureKind.SINK, FixtureKind.RADIATOR),)
 
 
 def unseen(surface: Surface, plan: Plan, given: Given, *, is_other: bool = False) -> Iterator[Lacking]:
@@ -45,10 +43,10 @@ def _cables(surface: Surface, plan: Plan, given: Given) -> Iterator[Lacking]:
         elif touches and not passes and not path.is_drawn:
             around.append(run)
     if around:
-        what = f"which way {_listed(around)} really takes: worked out along other walls, it may pass here"
+        what = f"whether this passes here, since its way was only worked out, along other walls: {_listed(around)}"
         yield Lacking(what, tuple(f"{run.place}.path" for run in around))
     if elsewhere:
-        what = f"which way {_listed(elsewhere)} takes: it ends in another room, and may pass here on its way"
+        what = f"whether this passes here on its way to another room: {_listed(elsewhere)}"
         yield Lacking(what, tuple(f"{run.place}.path" for run in elsewhere))
     yield from _unfed(room, runs)
 
