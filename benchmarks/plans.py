@@ -68,7 +68,9 @@ def _room(room: str) -> str:
         text += WALL.format(name=wall)
         for number, name in enumerate(_points(room, wall), 1):
             where = f"at: {number * 0.8:.2f} m, height: 250 mm"
-            text += f"          {name}: {{kind: socket, {where}, circuit: {wall}-{room}, box: deep, vapour_sealed: true}}\n"
+            text += (
+                f"          {name}: {{kind: socket, {where}, circuit: {wall}-{room}, box: deep, vapour_sealed: true}}\n"
+            )
     return text
 
 

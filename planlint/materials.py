@@ -76,6 +76,11 @@ class Material:
         """Whether it is wood or a sheet of wood, which rots."""
         return self.family in _TIMBER
 
+    @property
+    def is_thin(self) -> bool:
+        """Whether it is a film or a coat, whose thickness does not count."""
+        return self.family in _THIN
+
     def of_density(self, density: Density) -> "Material":
         """The same material with the figures of a known density: those of the next grade as heavy or heavier.
 
@@ -95,7 +100,7 @@ class Material:
 
         None where it cannot be told: without thickness or conductivity, or air deeper than the table goes.
         """
-        if self.family in _THIN:
+        if self.is_thin:
             return ThermalResistance(0, "m²·K/W")
         if thickness is None:
             return None

@@ -327,7 +327,11 @@ def _fitting(quantity: Quantity, digits: int | None) -> int:
     value = _in_unit(quantity)
     decimals = _decimals(value, digits)
     finest = _FINEST.get(quantity.unit)
-    if digits is not None or finest is None or math.isclose(round(value, _decimals(value, 4)), value, rel_tol=TOLERANCE):
+    if (
+        digits is not None
+        or finest is None
+        or math.isclose(round(value, _decimals(value, 4)), value, rel_tol=TOLERANCE)
+    ):
         return decimals
     # Two digits of what is small; but how far a temperature is from 0 °C says nothing about it.
     least = 0 if isinstance(quantity, Temperature) else _decimals(value, 2)

@@ -28,13 +28,13 @@ from planlint.api import (
     Wall,
     at_least,
     at_most,
-    battens_along,
     ends_of,
     lining_in_front,
     outcome_of,
     placed,
     plate_of,
     rule,
+    supports,
 )
 
 AWAY = Remedy("move the box, before its hole is cut")
@@ -169,15 +169,12 @@ def _battens(holes: _Holes, point: Point, given: Given) -> Outcome | None:
         return outcome_of(lining)
     if lining is None or lining.battens is None:
         return None
-    battens, width, clear = (
-        battens_along(holes.wall, lining),
-        lining.battens.width,
-        given.quantity("box_to_batten", Length),
-    )
+    battens, width = supports(holes.wall), lining.battens.width
     if isinstance(battens, Lacking):
         return outcome_of(battens)
     if width is None:
         return Open(f"how wide the battens of {lining.name} are", f"{lining.place}.battens.width")
+    clear = given.quantity("box_to_batten", Length)
     gaps = ((abs(centre - batten), batten) for centre in holes.plate.centres for batten in battens)
     nearest, batten = min(gaps, default=(float("inf"), 0.0))
     free = nearest - holes.radius - width / 2

@@ -126,6 +126,8 @@ DRAFT_FAILS = """
     bead-in-one-piece               | warning | study.breast-face.corner    | corner: {joint: bead, length: 1.25 m}
     no-timber-on-damp-wall          | error   | study.north-right           | - wall: north-right
     wall-read-before-closing        | error   | study.north-right           | - wall: north-right
+    box-depth-fits                  | error   | study.north-right.S3        | S3:
+    hung-load-has-backing           | warning | study.north-right.H1        | H1:
     box-has-backing                 | warning | study.east.S4               | S4:
     point-is-fed                    | error   | study.east.S5               | S5:
     switch-heights-agree            | warning | study.south.W1              | W1:
@@ -200,7 +202,7 @@ def test_every_failure_of_the_first_draft_says_what_to_do_and_leaves_no_figure_o
         ("conductor-section", "circuits.sockets", "1.5 mm²", "2.5 mm²"),
         ("breaker-protects-cable", "circuits.sockets", "16 A", "14.5 A"),  # method A1, IEC 60364-5-52, Table B.52.2
         # Four wires of at most 3.3 mm (EN 50525-2-31, from memory) in 10.7 mm: 4 × 3.3² ÷ 10.7².
-        ("conduit-not-overfull", "circuits.lights.run-to-W2", "38.05 %", "33.3 %"),
+        ("conduit-not-overfull", "circuits.lights.run-to-W2", "38 %", "33.3 %"),
         ("socket-points-per-circuit", "circuits.sockets", "7", "6"),
         ("hole-saw-matches-box", "boxes.deep", "67 mm", "68 mm"),
         ("outline-closes", "study", "0.63 m", "0.01 m"),  # 1.70 m written as 1.07 m
@@ -208,6 +210,7 @@ def test_every_failure_of_the_first_draft_says_what_to_do_and_leaves_no_figure_o
         ("timber-dry-enough", "study.west", "22 %", "20 %"),
         ("socket-heights-agree", "study.north-left.S2", "240 mm", "250 mm"),
         ("readings-recent", "study.breast-left", "63 days", "30 days"),  # 1 August to 3 October
+        ("box-depth-fits", "study.north-right.S3", "71 mm", "64.5 mm"),  # 61 + 10 mm in 40 + 12 + 12.5 mm
         ("bead-in-one-piece", "study.breast-face.corner", "1.25 m", "2.58 m"),  # 2.60 m less 20 mm
     ],
 )

@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, ClassVar
 
+from planlint import materials
 from planlint.model.fixtures import Flue
 from planlint.model.thing import Thing
 from planlint.model.words import BoardKind, Edges, Faces
@@ -145,8 +146,11 @@ class Layer:
 
     @property
     def is_film(self) -> bool:
-        """Whether it is as thin as a film: it has a vapour resistance (sd) rather than a thickness."""
-        return self.board is None and self.thickness is None and self.sd is not None
+        """Whether its thickness does not count: a film, a coat, or what has a resistance (sd) instead of one."""
+        if self.board or self.thickness is not None:
+            return False
+        known = materials.load().find(self.material) if self.material and self.sd is None else None
+        return self.sd is not None or (known is not None and known.is_thin)
 
 
 def boards_of(layers: tuple[Layer, ...]) -> tuple[Board, ...]:

@@ -113,7 +113,7 @@ def _mm(found: Figure | Unknown) -> str:
     if isinstance(found, Unknown):
         return ""
     factor, _ = scale(found.unit)
-    return f"{found.value * factor / _MILLIMETRE:.1f}".removesuffix(".0").replace("-0", "0", found.value == 0)
+    return f"{round(found.value * factor / _MILLIMETRE, 1) + 0:.1f}".removesuffix(".0")
 
 
 def _yes(*, is_so: bool) -> str:

@@ -161,8 +161,7 @@ _Found = tuple[Near | Lacking, bool]
 def _on_wall(surface: Surface, spot: Spot, plan: Plan, given: Given) -> tuple[list[_Found], list[str]]:
     """What lies in a wall, with what the room on its other side has in it, and what is taken for granted of that."""
     if not isinstance(surface, Wall):
-        keys = (f"{surface.place}.rafters",) if isinstance(surface, Slope) and surface.rafters is None else ()
-        return [(Lacking("where the rafters of this slope lie", keys), False)], []
+        return [(Lacking("where the rafters of this slope lie", ()), False)], []
     found: list[_Found] = [(one, False) for one in near(surface, spot, plan, given)]
     if surface.length is None:
         found.append(

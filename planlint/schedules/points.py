@@ -100,12 +100,15 @@ def _used(found: Sequence[Point], *, on_pieces: bool) -> Iterator[str]:
 def _wall(wall: Wall, found: Sequence[Point], given: Given, *, on_pieces: bool) -> records.WallCard:
     ordered = sorted(found, key=lambda point: (point.at is None, point.at or 0.0))
     through = list(holes_on_pieces(wall, given)) if on_pieces else []
+    in_boards = [one for one in through if isinstance(one, HoleInPiece) and one.hole.point in found]
     return records.WallCard(
         place=wall.place,
         length=figure(wall.length) or Unknown(f"how long {wall.name} is", (f"{wall.place}.length",)),
         points=tuple(_point(point, wall, given) for point in ordered),
         has_pieces=bool(wall.pieces),
-        pieces=tuple(_in_piece(one) for one in through if isinstance(one, HoleInPiece) and one.hole.point in found),
+        pieces=tuple(
+            map(_in_piece, sorted(in_boards, key=lambda one: (one.piece.in_layer, one.piece.index, one.left)))
+        ),
         unplaced=tuple(dict.fromkeys(_unknown(one) for one in through if isinstance(one, Lacking))),
     )
 

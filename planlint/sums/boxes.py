@@ -3,14 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from planlint import materials
 from planlint.model.buildups import Layer, Lining, boards_of
 from planlint.model.fixtures import Fixture
 from planlint.model.rooms import Surface, Wall
 from planlint.model.services import Point
 from planlint.model.words import PointKind
-from planlint.sums.faces import lining_depth
-from planlint.sums.section import THIN
+from planlint.sums.faces import lining_depth, thickness
 from planlint.sums.working import Lacking
 
 BOXED = (PointKind.SOCKET, PointKind.SWITCH, PointKind.JUNCTION)
@@ -36,21 +34,6 @@ class Sheets:
     thickness: float | Lacking
     behind: Lacking | None
     """A layer behind them of which it is not recorded how thick it is: it may be a film with more boards behind."""
-
-
-def thickness(layer: Layer) -> float | None:
-    """The thickness of one layer in metres: that of a film or paint is 0; None where it is not recorded."""
-    if layer.thickness is not None:
-        return layer.thickness
-    return layer.board.thickness if layer.board else 0.0 if _is_thin(layer) else None
-
-
-def _is_thin(layer: Layer) -> bool:
-    """Whether a layer is a film or paint: by the way it is written, or by the list of materials."""
-    if layer.board or layer.thickness is not None:
-        return False
-    known = materials.load().find(layer.material) if layer.material else None
-    return layer.is_film or (known is not None and known.family in THIN)
 
 
 def lining_in_front(point: Point) -> Lining | Lacking | None:
@@ -150,7 +133,7 @@ def sheets_at(point: Point) -> Sheets | Lacking | None:
     for index, (layer, key) in enumerate(found[first:], first):
         if layer.board:
             last = index
-        elif not _is_thin(layer):
+        elif not layer.is_film:
             behind = Lacking(f"how thick the {layer.material} behind the board is", (key,))
             behind = behind if layer.thickness is None else None
             break

@@ -1,16 +1,12 @@
-"""What a hole in a wall has to keep clear of: the ends of its finished face, and its battens."""
+"""What a hole in a wall has to keep clear of: the ends of its finished face."""
 
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from planlint.model.buildups import Lining
 from planlint.model.rooms import Wall
 from planlint.sums.faces import lining_depth
 from planlint.sums.working import Lacking
-
-EXACT = 1e-9
-"""A batten that falls on the wall's end counts, whatever the last digit of a float says."""
 
 SHALLOW = math.sin(math.radians(5))
 """Walls that turn by less go on in one line for a box (own decision): there is no corner to be clear of."""
@@ -55,18 +51,6 @@ def ends_of(wall: Wall) -> Iterator[End | tuple[bool, Lacking]]:
             yield is_left, Lacking(f"how the walk goes on after {before.name}", (f"{before.place}.then",))
         elif abs(math.sin(before.turn)) > SHALLOW:
             yield End(is_left, wall, neighbour, before.turn)
-
-
-def battens_along(wall: Wall, lining: Lining) -> tuple[float, ...] | Lacking:
-    """The centres of the battens, in metres from the wall's left end: as recorded, else one at every spacing."""
-    if wall.battens_at is not None:
-        return wall.battens_at
-    spacing = lining.battens.spacing if lining.battens else None
-    missing = {f"{lining.place}.battens.spacing": spacing, f"{wall.place}.length": wall.length}
-    if spacing is None or wall.length is None:
-        keys = tuple(key for key, value in missing.items() if value is None)
-        return Lacking("where the battens stand", keys)
-    return tuple(number * spacing for number in range(math.floor(wall.length / spacing + EXACT) + 1))
 
 
 def _stood(wall: Wall, height: float, *, left: bool) -> float | Lacking:

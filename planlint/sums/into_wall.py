@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from planlint.model.buildups import Layer, Lining
 from planlint.model.rooms import Slope, Surface, Wall
-from planlint.sums.boxes import thickness
+from planlint.sums.faces import thickness
 from planlint.sums.working import Lacking, tidy
 from planlint.units import Length
 
@@ -29,10 +29,9 @@ def layers_into(surface: Surface, lining: Lining | None) -> Iterator[Stuff]:
             yield Stuff("adhesive", Lacking(f"how thick the adhesive of {lining.name} is", (f"{lining.place}.layers",)))
     yield from _of(surface.existing, f"{surface.place}.existing.layers")
     if isinstance(surface, Slope):
-        if surface.air_gap is not None:
-            yield Stuff("air gap", surface.air_gap)
-        if surface.rafters is not None:
-            yield Stuff("rafters, with what lies between them", surface.rafters)
+        gap = f" and an air gap of {surface.air_gap}" if surface.air_gap else ""
+        depth = surface.rafters or Lacking("how deep the rafters are", (f"{surface.place}.rafters",))
+        yield Stuff(f"rafters, with what lies between them{gap}", depth)
     if isinstance(surface, Wall):
         yield _wall(surface)
 

@@ -18,9 +18,9 @@ from planlint.model.ways import Stretch, WaySpot, follow
 from planlint.model.words import Direction, HeightsFrom
 from planlint.rule import Given
 from planlint.sums.boxes import BOXED
-from planlint.sums.edges import battens_along
 from planlint.sums.paths import How, path_of
 from planlint.sums.plates import plate_of
+from planlint.sums.supports import supports
 from planlint.sums.working import Lacking
 from planlint.units import Length
 
@@ -177,7 +177,7 @@ def _battens(wall: Wall, spot: Spot) -> Iterator[Near | Lacking]:
     lining = wall.lining_at(*spot)
     is_stud = wall.base is not None and wall.base.is_stud
     if lining and lining.battens:
-        centres, width = battens_along(wall, lining), lining.battens.width
+        centres, width = supports(wall), lining.battens.width
         said = "as recorded" if wall.battens_at is not None else f"by the spacing of {lining.name}, not measured"
         kind, key = Kind.BATTEN, f"{lining.place}.battens.width"
     elif is_stud:

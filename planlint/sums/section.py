@@ -19,9 +19,6 @@ from planlint.model.buildups import Base, Board, Layer, Lining, VapourResistance
 from planlint.sums.working import Lacking
 from planlint.units import Conductivity, Density, Length, ThermalResistance, at_least
 
-THIN = ("film", "paint")
-"""The families of what is so thin that it holds back vapour alone."""
-
 
 class Part(StrEnum):
     """Which part of a wall a layer belongs to."""
@@ -197,7 +194,7 @@ def _stratum(written: _Written) -> Stratum | Lacking:
     known = materials.load().find(written.material)
     if known and written.density is not None:
         known = known.of_density(written.density)
-    is_thin = known.family in THIN if known else written.thickness is None and written.sd is not None
+    is_thin = known.is_thin if known else written.thickness is None and written.sd is not None
     thickness = None if is_thin else written.thickness
     conductivity = None if is_thin else written.conductivity or (known.conductivity if known else None)
     resistance = ThermalResistance(0, "m²·K/W") if is_thin else _resistance(thickness, conductivity, known)

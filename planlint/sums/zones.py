@@ -12,6 +12,8 @@ from planlint.model.services import Point
 from planlint.model.ways import Stretch
 from planlint.model.words import FixtureKind, HeightsFrom, OpeningKind, Swing
 from planlint.rule import Given
+from planlint.sums.faces import lining_depth
+from planlint.sums.working import Lacking
 from planlint.units import Length, at_least, at_most
 
 LIMITS_OF_ZONES = ("installation_zones", "worktop_rooms", "gang_spacing", "plate_width")
@@ -240,13 +242,8 @@ def _ceiling_drop(wall: Wall) -> tuple[float, tuple[str, ...]]:
         return 0.0, (f"{wall.room.place}.ceiling.lining",)
     if ceiling.lining is None:
         return 0.0, ()
-    layers = [
-        layer.board.thickness if layer.board else layer.thickness
-        for layer in ceiling.lining.layers
-        if not layer.is_film
-    ]
-    known = [thickness for thickness in layers if thickness is not None]
-    return sum(known), () if len(known) == len(layers) else (f"{ceiling.lining.place}.layers.thickness",)
+    depth = lining_depth(ceiling.lining)
+    return (0.0, depth.keys) if isinstance(depth, Lacking) else (depth, ())
 
 
 def astray(stretches: Sequence[Stretch], given: Given) -> Astray | None:

@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 from planlint import source
 from planlint.model.build import build
 from planlint.model.rooms import Room
-from planlint.sums.boxes import Sheets, is_hollow, lining_depth, reach_at, sheets_at
-from planlint.sums.edges import End, battens_along, ends_of
+from planlint.sums.boxes import Sheets, is_hollow, reach_at, sheets_at
+from planlint.sums.edges import End, ends_of
+from planlint.sums.faces import lining_depth
 from planlint.sums.working import Lacking
 
 SMALL = settings(deadline=None, derandomize=True, max_examples=40)
@@ -138,22 +139,6 @@ def test_where_fixings_find_boards(wall: str, hollow: Any) -> None:  # noqa: ANN
     room = room_with(wall)
     found = is_hollow(room.walls[0], room.walls[0].lining)
     assert (found.keys if isinstance(found, Lacking) else found) == hollow
-
-
-@pytest.mark.parametrize(
-    ("wall", "battens", "expected"),
-    [
-        ("length: 1.70 m", "spacing: 600 mm", (0.0, 0.6, 1.2)),
-        ("length: 1.80 m", "spacing: 600 mm", (0.0, 0.6, 1.2, 1.8)),  # one that falls on the wall's end counts
-        ("length: 1.70 m, battens_at: [0.10 m, 1.60 m]", "width: 50 mm", (0.1, 1.6)),
-        ("photos: []", "width: 50 mm", ("linings.own.battens.spacing", "study.west.length")),
-    ],
-)
-def test_where_battens_stand(wall: str, battens: str, expected: tuple[Any, ...]) -> None:
-    room = room_with(f"lining: own, {wall}", lining=f"battens: {{{battens}}}, layers: [{{board: narrow}}]").walls[0]
-    assert room.lining
-    found = battens_along(room, room.lining)
-    assert found.keys == expected if isinstance(found, Lacking) else found == pytest.approx(expected)
 
 
 def test_ends_are_corners_and_only_where_walls_turn() -> None:
