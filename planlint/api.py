@@ -3,6 +3,7 @@
 from planlint.limit_values import Row
 from planlint.model.access import Passage
 from planlint.model.buildups import Base, Battens, Board, Layer, Lining, Size, boards_of
+from planlint.model.fixtures import Fixture
 from planlint.model.plan import Plan
 from planlint.model.readings import (
     Judged,
@@ -35,6 +36,7 @@ from planlint.model.rooms import (
 )
 from planlint.model.services import SUPPLY, Box, Circuit, Conductors, Conduit, Pipe, Point, RecordedTest, Run, Supply
 from planlint.model.thing import Thing
+from planlint.model.ways import Stretch
 from planlint.model.words import (
     BoardKind,
     Cable,
@@ -43,6 +45,7 @@ from planlint.model.words import (
     Edge,
     Edges,
     Faces,
+    FixtureKind,
     HeightsFrom,
     Joint,
     Method,
@@ -56,17 +59,10 @@ from planlint.model.words import (
     Tested,
 )
 from planlint.records import HoldPoint, Level
-from planlint.rule import (
-    NOT_APPLICABLE,
-    PASS,
-    Fail,
-    Given,
-    Open,
-    Outcome,
-    Remedy,
-    Review,
-    rule,
-)
+from planlint.rule import NOT_APPLICABLE, PASS, Fail, Given, Open, Outcome, Remedy, Review, rule
+from planlint.sums.bath import LIMITS_OF_BATH, NearBath, near_bath, zone_behind
+from planlint.sums.box_wires import LIMITS_OF_BOX_WIRES, volume_wanted
+from planlint.sums.boxes import BOXED, is_hollow, lining_behind, lining_in_front, reach_at, sheets_at
 from planlint.sums.breakers import LIMITS_OF_BREAKERS, goes_by_section, largest_foreseen, made, wanted_capacity
 from planlint.sums.capacity import (
     LIMITS_OF_CAPACITY,
@@ -89,6 +85,7 @@ from planlint.sums.dampness import (
     without_limit,
 )
 from planlint.sums.earth import LIMITS_OF_EARTH, EarthFault, earth_fault, usual_earth
+from planlint.sums.edges import ends_of
 from planlint.sums.faces import FinishedFace, finished_face, lining_depth
 from planlint.sums.fixings import LIMITS_OF_FIXINGS, frame_fixings
 from planlint.sums.handling import (
@@ -125,13 +122,16 @@ from planlint.sums.pieces import (
     seam,
     seams,
 )
+from planlint.sums.plates import LIMITS_OF_PLATES, Plate, placed, plate_of
 from planlint.sums.plumb import Lean, lean
 from planlint.sums.points import Most, PointsFed, Unforeseen, is_mixed, lights_fed, most_fed, sockets_fed, spoken_use
 from planlint.sums.ring import ring_of
 from planlint.sums.screws import LIMITS_OF_BITE, Bite, bite, numbered_boards, reach
 from planlint.sums.sealants import LIMITS_OF_MOVEMENT, JointMovement, joint_movement
+from planlint.sums.slips import mistyped, other_edge, wrong_unit
 from planlint.sums.supports import LIMITS_OF_SUPPORTS, board_on_battens, supports, widest_spacing
 from planlint.sums.surface import LIMITS_OF_SURFACE, surface
+from planlint.sums.uses import LIMITS_OF_USES, is_bathroom, wet_fixtures
 from planlint.sums.vapour_layer import (
     LIMITS_OF_INSULATION,
     LIMITS_OF_VAPOUR_LAYER,
@@ -141,8 +141,17 @@ from planlint.sums.vapour_layer import (
     least_vapour_layer,
     too_wet,
 )
+from planlint.sums.wall_sockets import (
+    LIMITS_OF_OUTLETS,
+    LIMITS_OF_SPACING,
+    FarSpot,
+    far_spots,
+    outlets_of,
+    outlets_wanted,
+)
 from planlint.sums.way import LIMITS_OF_DROP, LIMITS_OF_LOOP, Drop, Loop, fault_loop, voltage_drop
 from planlint.sums.working import CIRCUITS_CAUTION, FIGURES, Lacking, Step, outcome_of, tidy
+from planlint.sums.zones import LIMITS_OF_ZONES, Astray, astray, has_zones
 from planlint.units import (
     Area,
     Current,
@@ -153,17 +162,21 @@ from planlint.units import (
     Resistance,
     Temperature,
     Voltage,
+    Volume,
     at_least,
     at_most,
     show,
 )
 
 __all__ = [
+    "BOXED",
     "CIRCUITS_CAUTION",
     "FIGURES",
     "HANDLING_CAUTION",
     "LEFT_OUT",
+    "LIMITS_OF_BATH",
     "LIMITS_OF_BITE",
+    "LIMITS_OF_BOX_WIRES",
     "LIMITS_OF_BREAKERS",
     "LIMITS_OF_CAPACITY",
     "LIMITS_OF_CONDENSATION",
@@ -180,16 +193,22 @@ __all__ = [
     "LIMITS_OF_LOOP",
     "LIMITS_OF_LYING",
     "LIMITS_OF_MOVEMENT",
+    "LIMITS_OF_OUTLETS",
     "LIMITS_OF_PIECES",
+    "LIMITS_OF_PLATES",
+    "LIMITS_OF_SPACING",
     "LIMITS_OF_SUPPORTS",
     "LIMITS_OF_SURFACE",
+    "LIMITS_OF_USES",
     "LIMITS_OF_VAPOUR_LAYER",
+    "LIMITS_OF_ZONES",
     "METER_CALIBRATED_AT",
     "MONTHS",
     "NOT_APPLICABLE",
     "PASS",
     "SUPPLY",
     "Area",
+    "Astray",
     "Base",
     "Battens",
     "Bite",
@@ -218,8 +237,11 @@ __all__ = [
     "Electrode",
     "Faces",
     "Fail",
+    "FarSpot",
     "Fill",
     "FinishedFace",
+    "Fixture",
+    "FixtureKind",
     "Floor",
     "FrameJoint",
     "Given",
@@ -241,6 +263,7 @@ __all__ = [
     "Misfit",
     "Most",
     "Narrowest",
+    "NearBath",
     "Open",
     "Opening",
     "OpeningKind",
@@ -250,6 +273,7 @@ __all__ = [
     "Pipe",
     "Placed",
     "Plan",
+    "Plate",
     "Point",
     "PointKind",
     "PointsFed",
@@ -273,6 +297,7 @@ __all__ = [
     "Slope",
     "SocketHeights",
     "Step",
+    "Stretch",
     "Supply",
     "Surface",
     "Swing",
@@ -283,7 +308,9 @@ __all__ = [
     "Thing",
     "Unforeseen",
     "Voltage",
+    "Volume",
     "Wall",
+    "astray",
     "at_calibration",
     "at_least",
     "at_most",
@@ -301,14 +328,19 @@ __all__ = [
     "drawn_load",
     "earth_fault",
     "electrode",
+    "ends_of",
     "faces_key",
+    "far_spots",
     "fault_loop",
     "film_depth",
     "finished_face",
     "frame_fixings",
     "goes_by_section",
     "has_insulation",
+    "has_zones",
     "heights_apart",
+    "is_bathroom",
+    "is_hollow",
     "is_kinder",
     "is_mixed",
     "is_unexposed",
@@ -319,20 +351,30 @@ __all__ = [
     "lean",
     "least_vapour_layer",
     "lights_fed",
+    "lining_behind",
     "lining_depth",
+    "lining_in_front",
     "load_current",
     "lying",
     "made",
     "misfits",
+    "mistyped",
     "most_fed",
     "narrowest_passage",
+    "near_bath",
     "needs_no_reading",
     "newest_of_each_spot",
     "numbered_boards",
     "off_masonry",
+    "other_edge",
     "outcome_of",
+    "outlets_of",
+    "outlets_wanted",
+    "placed",
     "placed_pieces",
+    "plate_of",
     "reach",
+    "reach_at",
     "ring_of",
     "rise",
     "rule",
@@ -340,6 +382,7 @@ __all__ = [
     "same_spot",
     "seam",
     "seams",
+    "sheets_at",
     "show",
     "sockets_fed",
     "spoken",
@@ -355,9 +398,13 @@ __all__ = [
     "unready",
     "usual_earth",
     "voltage_drop",
+    "volume_wanted",
     "wanted_capacity",
+    "wet_fixtures",
     "wettest",
     "widest_spacing",
     "without_limit",
     "worst_of",
+    "wrong_unit",
+    "zone_behind",
 ]

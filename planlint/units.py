@@ -238,7 +238,13 @@ TABLE: Final[Mapping[type[Quantity], Mapping[str, tuple[str, ...]]]] = {
         "kPa": ("kilopascal",),
         "bar": ("bar",),
     },
-    Volume: {"l": ("litre", "L"), "ml": ("millilitre", "mL"), "m³": ("metre ** 3", "m3", "m^3")},
+    Volume: {
+        "l": ("litre", "L"),
+        "ml": ("millilitre", "mL"),
+        "cm³": ("centimetre ** 3", "cm3", "cm^3"),
+        "m³": ("metre ** 3", "m3", "m^3"),
+        "in³": ("inch ** 3", "in3", "in^3", "cu in"),
+    },
 }
 DIMENSIONS: Final[Mapping[str, type[Quantity]]] = MappingProxyType({kind.dimension: kind for kind in TABLE})
 EXAMPLES: Final[Mapping[str, str]] = MappingProxyType({kind.dimension: kind.example for kind in TABLE})

@@ -134,6 +134,8 @@ DRAFT_FAILS = """
     no-timber-on-damp-wall          | error   | study.north-right           | - wall: north-right
     board-suits-room                | warning | study.north-right           | - wall: north-right
     wall-read-before-closing        | error   | study.north-right           | - wall: north-right
+    box-depth-fits                  | error   | study.north-right.S3        | S3:
+    hung-load-has-backing           | warning | study.north-right.H1        | H1:
     box-has-backing                 | warning | study.east.S4               | S4:
     point-is-fed                    | error   | study.east.S5               | S5:
     switch-heights-agree            | warning | study.south.W1              | W1:
@@ -144,8 +146,12 @@ DRAFT_OPENS = {
     "circuits.sockets": {"dead-tests-recorded", "earth-fault-disconnection", "voltage-drop"},
     "circuits.lights": {"dead-tests-recorded"},
     "study.west": {"runs-photographed"},
+    "study.west.S1": {"box-clear-of-corner", "height-in-reach"},  # the build-up of the floor, as for S3 and S4
+    "study.north-left.S2": {"height-in-reach"},
+    "study.north-right.S3": {"box-clear-of-corner", "height-in-reach"},
+    "study.east.S4": {"box-clear-of-corner", "height-in-reach"},
     "study.west.window": {"sealant-at-inside-corner"},
-    "study.west.W2": {"vapour-layer-unbroken"},
+    "study.west.W2": {"height-in-reach", "vapour-layer-unbroken"},
     "study.north-left": {"runs-photographed"},
     "study.breast-left": {"runs-photographed"},
     "study.breast-face": {"bond-suits-wall", "pieces-fill-wall", "runs-photographed", "wall-dry-enough"},
@@ -163,7 +169,14 @@ DRAFT_OPENS = {
         "wall-read-before-closing",
         "wall-sound-before-lining",
     },
-    "study.east.S5": {"box-has-backing"},
+    "study.east.S5": {
+        "height-in-reach",
+        "box-clear-of-corner",
+        "box-depth-fits",
+        "box-has-backing",
+        "clamps-reach-boards",
+    },
+    "study.south.W1": {"height-in-reach"},
     "study.south.door": {"frame-fixing-spacing", "frame-held-mechanically"},
     "study.breast-right.corner": {"sealant-takes-movement", "sealant-takes-paint"},
     "study.north-right.corner": {"sealant-takes-movement", "sealant-takes-paint"},
@@ -210,6 +223,7 @@ def test_every_failure_of_the_first_draft_says_what_to_do_and_leaves_no_figure_o
         ("timber-dry-enough", "study.west", "22 %", "20 %"),
         ("socket-heights-agree", "study.north-left.S2", "240 mm", "250 mm"),
         ("readings-recent", "study.breast-left", "63 days", "30 days"),  # 1 August to 3 October
+        ("box-depth-fits", "study.north-right.S3", "71 mm", "64.5 mm"),  # 61 + 10 mm in 40 + 12 + 12.5 mm
         ("bead-in-one-piece", "study.breast-face.corner", "1.25 m", "2.58 m"),  # 2.60 m less 20 mm
         ("support-spacing", "linings.insulated", "650 mm", "600 mm"),
         ("screw-length-and-spacing", "linings.plain", "13 mm", "16 mm"),  # 25 mm through a sheet of 12 mm
@@ -286,6 +300,7 @@ IN_THE_STUDY = {
     "reveal edge": 1,
     "frame joint": 1,
     "point": 6,
+    "fixture": 0,
     "heights of sockets": 1,
     "heights of switches": 1,
     "concession": 0,

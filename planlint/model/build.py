@@ -1,16 +1,17 @@
 """Builds the model of a plan from data that has passed the schema."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from planlint.errors import PlanFaults
 from planlint.model.access import Passage
-from planlint.model.build_circuits import build_circuits
+from planlint.model.build_circuits import Known, build_circuits
 from planlint.model.build_parts import air, base, layers
 from planlint.model.build_rooms import RoomBuilder
 from planlint.model.buildups import Battens, Board, Lining, Offcut, Size, boards_of
 from planlint.model.climate import Climate, Month
 from planlint.model.fields import Faults, Fields
+from planlint.model.fixtures import Fixture, OtherFace
 from planlint.model.names import check_names
 from planlint.model.plan import ConcessionEntry, Plan, ReviewEntry, Whole
 from planlint.model.references import check_places, written_tasks
@@ -19,7 +20,7 @@ from planlint.model.services import Box, Circuit, Run, Supply
 from planlint.model.thing import Thing, complete
 from planlint.model.words import BoardKind, Earthing, Edges, PassageKind
 from planlint.source import Document
-from planlint.units import Current, Density, Length, Resistance, SurfaceMass, Voltage
+from planlint.units import Current, Density, Length, Resistance, SurfaceMass, Voltage, Volume
 
 EVERYWHERE = frozenset({""})
 
@@ -59,7 +60,8 @@ class _Builder:
         rooms = tuple(self._room(name, fields) for name, fields in root.named("rooms"))
         points = {point.name: point for room in rooms for surface in _surfaces(room) for point in surface.points}
         supply = _supply(root.part("supply"))
-        circuits = build_circuits(root, supply, points)
+        walls = {wall.place: wall for room in rooms for wall in room.walls}
+        circuits = build_circuits(root, supply, Known(points, walls))
         plan = Plan(
             place="plan",
             path=(),
@@ -85,6 +87,7 @@ class _Builder:
             ),
         )
         complete(plan, rooms=rooms)
+        _turn_round(root, walls)
         _bear(plan, rooms)
         _put_on(rooms)
         _assign(plan.tasks, rooms, plan.circuits.values())
@@ -191,8 +194,28 @@ def _box(name: str, fields: Fields, hole_saws: tuple[Length, ...] | None) -> Box
         name=name,
         hole=fields.quantity("hole", Length),
         depth=fields.quantity("depth", Length),
+        clamps=_pair(fields.quantities("clamps", Length)),
+        volume=fields.quantity("volume", Volume),
         hole_saws=hole_saws,
     )
+
+
+def _pair(lengths: tuple[Length, ...] | None) -> tuple[Length, Length] | None:
+    return (min(lengths), max(lengths)) if lengths else None
+
+
+def _turn_round(root: Fields, walls: Mapping[str, Wall]) -> None:
+    """Link the two faces of a wall between rooms; one of them says so, with left and right as seen from there."""
+    for name, room in root.named("rooms"):
+        for written in room.items("walls"):
+            part = written.part("back_of")
+            wall, other = walls[f"{name}.{written.text('wall')}"], walls.get(part.text("wall") or "")
+            if other is None:
+                continue
+            offset = part.quantity("offset", Length) or Length(0.0, "m")
+            complete(wall, other_face=OtherFace(other, offset, other.length))
+            if other.other_face is None:
+                complete(other, other_face=OtherFace(wall, offset, other.length))
 
 
 def _supply(fields: Fields) -> Supply:
@@ -287,6 +310,10 @@ def _assign(tasks: tuple[Task, ...], rooms: tuple[Room, ...], circuits: Iterable
         complete(circuit, tasks=tuple({task: None for place in places for task in by_place[place]}))
     for room in rooms:
         complete(room.floor, tasks=(*by_place[""], *by_place[room.place]))
+        at_wall: defaultdict[Wall, list[Fixture]] = defaultdict(list)
+        for fixture in room.fixtures:
+            if fixture.wall:
+                at_wall[fixture.wall].append(fixture)
         for wall in room.walls:
             found = (*by_place[""], *by_place[room.place], *by_place[wall.place])
-            complete(wall, tasks=found, runs=tuple(behind[wall]))
+            complete(wall, tasks=found, runs=tuple(behind[wall]), fixtures=tuple(at_wall[wall]))

@@ -6,30 +6,39 @@ from itertools import count, pairwise
 from typing import NamedTuple
 
 from planlint.model.fields import Fields
+from planlint.model.rooms import Wall
 from planlint.model.services import (
     SUPPLY,
     Circuit,
     Conductors,
     Conduit,
+    PathSpot,
     Point,
     RecordedTest,
     Run,
     Supply,
 )
 from planlint.model.thing import complete
-from planlint.model.words import Cable, Curve, Method, Serves, Tested
+from planlint.model.words import Cable, Curve, Method, Protection, Serves, Tested
 from planlint.spans import Path
 from planlint.units import Area, Current, Length, Resistance, Temperature, Voltage
 
 
-def build_circuits(root: Fields, supply: Supply, points: Mapping[str, Point]) -> dict[str, Circuit]:
+class Known(NamedTuple):
+    """What circuits refer to: points by name, walls by place."""
+
+    points: Mapping[str, Point]
+    walls: Mapping[str, Wall]
+
+
+def build_circuits(root: Fields, supply: Supply, known: Known) -> dict[str, Circuit]:
     """The circuits of a plan by name, linked with the points that name them and with each other."""
     by_circuit: defaultdict[str | None, list[Point]] = defaultdict(list)
-    for point in points.values():
-        complete(point, switches=tuple(points.get(name) for name in point.switched_by or ()))
+    for point in known.points.values():
+        complete(point, switches=tuple(known.points.get(name) for name in point.switched_by or ()))
         by_circuit[point.circuit_name].append(point)
     circuits = {
-        name: _circuit(name, fields, supply, points, by_circuit[name]) for name, fields in root.named("circuits")
+        name: _circuit(name, fields, supply, known, by_circuit[name]) for name, fields in root.named("circuits")
     }
     beside: defaultdict[str, dict[str, Circuit]] = defaultdict(dict)
     for circuit in circuits.values():
@@ -42,7 +51,7 @@ def build_circuits(root: Fields, supply: Supply, points: Mapping[str, Point]) ->
     return circuits
 
 
-def _circuit(name: str, fields: Fields, supply: Supply, points: Mapping[str, Point], own: list[Point]) -> Circuit:
+def _circuit(name: str, fields: Fields, supply: Supply, known: Known, own: list[Point]) -> Circuit:
     breaker, also = fields.part("breaker"), fields.part("also_feeds")
     rcd = fields.text("rcd")
     circuit = Circuit(
@@ -76,7 +85,7 @@ def _circuit(name: str, fields: Fields, supply: Supply, points: Mapping[str, Poi
         also_lights=also.count("lights", 0),
         runs_recorded="chain" in fields or "runs" in fields,
     )
-    runs = tuple(_runs(circuit, fields, points))
+    runs = tuple(_runs(circuit, fields, known))
     complete(circuit, points=tuple(own), runs=runs, fed=_fed(runs, None), perhaps_fed=_fed(runs, SUPPLY))
     for point in own:
         complete(point, circuit=circuit)
@@ -101,7 +110,7 @@ class _Written(NamedTuple):
     own: Fields
 
 
-def _runs(circuit: Circuit, fields: Fields, points: Mapping[str, Point]) -> Iterator[Run]:
+def _runs(circuit: Circuit, fields: Fields, known: Known) -> Iterator[Run]:
     """Runs in the plan's order; each knows whether those before it had joined its ends already."""
     joined: dict[str, str] = {}
     written = list(_written_runs(fields))
@@ -121,8 +130,8 @@ def _runs(circuit: Circuit, fields: Fields, points: Mapping[str, Point]) -> Iter
             circuit=circuit,
             start_name=start,
             end_name=end,
-            start=points.get(start or ""),
-            end=points.get(end),
+            start=known.points.get(start or ""),
+            end=known.points.get(end),
             length=length,
             section=own.quantity("section", Area) or circuit.section,
             wires=own.count("wires", 0) or None,
@@ -131,9 +140,18 @@ def _runs(circuit: Circuit, fields: Fields, points: Mapping[str, Point]) -> Iter
             in_insulation=own.quantity("in_insulation", Length)
             if "in_insulation" in own
             else fields.quantity("in_insulation", Length),
+            path_spots=tuple(_path(own, known.walls)),
             depth=own.quantity("depth", Length),
+            protected_by=own.word("protected_by", Protection),
             closes_loop=closes_loop,
         )
+
+
+def _path(fields: Fields, walls: Mapping[str, Wall]) -> Iterator[PathSpot]:
+    for spot in fields.items("path"):
+        wall, at = walls.get(spot.text("wall") or ""), spot.quantity("at", Length)
+        if wall and at is not None:
+            yield PathSpot(wall, at, spot.quantity("height", Length))
 
 
 def _conduit(fields: Fields) -> Conduit | None:

@@ -6,6 +6,7 @@ from planlint.grammar import parse
 from planlint.model.buildups import Base, Board, Layer, Screws, VapourResistance
 from planlint.model.climate import NO_AIR, Air, Climate, Month
 from planlint.model.fields import Fields
+from planlint.model.fixtures import Flue
 from planlint.model.readings import Reading
 from planlint.model.rooms import RIGHT_ANGLE, Sealant
 from planlint.model.words import Faces, ReadOf, Scale
@@ -45,7 +46,14 @@ def base(fields: Fields, place: str) -> Base:
         conductivity=fields.quantity("conductivity", Conductivity),
         vapour_resistance=_vapour_resistance(fields),
         density=fields.quantity("density", Density),
+        is_load_bearing=fields.flag("load_bearing"),
+        flue=_flue(fields.part("flue")) if "flue" in fields else None,
     )
+
+
+def _flue(fields: Fields) -> Flue:
+    use = fields.text("use")
+    return Flue(None if use is None else use == "in-use", fields.flag("ventilated"))
 
 
 def air(fields: Fields) -> Air:

@@ -6,6 +6,7 @@ from itertools import pairwise
 from math import isclose
 
 from planlint.model.access import Passage
+from planlint.model.build_fixtures import chases, fixtures, notches, pipe
 from planlint.model.build_parts import (
     base,
     build_up,
@@ -39,20 +40,19 @@ from planlint.model.rooms import (
     Surface,
     Wall,
 )
-from planlint.model.services import Box, Pipe, PipeSpot, Point
+from planlint.model.services import Box, Downlight, Point
 from planlint.model.thing import complete
 from planlint.model.words import (
     Edge,
     HeightsFrom,
     Joint,
     OpeningKind,
-    PipeKind,
     PointKind,
     Salts,
     Screed,
     Swing,
 )
-from planlint.units import Angle, Length, Power, Pressure
+from planlint.units import Angle, Length, Power, Voltage
 
 STAYS = "none"
 """What `lining` says where a face stays as it is; `reveal` says so where the frame stands flush."""
@@ -104,16 +104,15 @@ class RoomBuilder:
             diagonals=(),
         )
         walls = tuple(self._wall(room, wall, fields.quantity("height", Length)) for wall in fields.items("walls"))
-        complete(
-            room,
-            walls=walls,
-            ceiling=self._ceiling(room, fields.part("ceiling")) if "ceiling" in fields else None,
-        )
+        complete(room, walls=walls)
+        # After the walls: points on a ceiling say how far they are from them.
+        complete(room, ceiling=self._ceiling(room, fields.part("ceiling")) if "ceiling" in fields else None)
         _join_corners(room, fields)
         by_name = {wall.name: wall for wall in walls}
         complete(
             room,
             slopes=tuple(self._slopes(room, by_name, fields)),
+            fixtures=tuple(fixtures(room, by_name, fields)),
             diagonals=tuple(_diagonals(by_name, fields, f"rooms: {room.name}: walls")),
         )
         complete(room, height_groups=tuple(_height_groups(room)))
@@ -181,6 +180,8 @@ class RoomBuilder:
             gable=gable(fields),
             base=self._base(fields, place),
             salts=fields.word("salts", Salts),
+            chases=tuple(chases(fields)) if "chases" in fields else None,
+            notches=tuple(notches(fields)) if "notches" in fields else None,
             battens_at=fields.quantities("battens_at", Length),
             damp=Damp(damp.text("cause"), damp.day("cured")) if "damp" in fields else None,
             readings=tuple(readings(fields)),
@@ -199,7 +200,7 @@ class RoomBuilder:
             openings=openings,
             finishes=finishes,
             points=tuple(self._points(wall, fields)),
-            pipes=tuple(_pipe(wall, name, pipe) for name, pipe in fields.named("pipes")),
+            pipes=tuple(pipe(wall, name, written) for name, written in fields.named("pipes")),
             pieces=tuple(self._pieces(wall, fields)),
         )
         complete(wall, board_joints=tuple(_board_joints(wall)))
@@ -239,6 +240,7 @@ class RoomBuilder:
     def _points(self, surface: Surface, fields: Fields) -> Iterator[Point]:
         for name, point in fields.named("points"):
             gangs = point.count("gangs", 1)
+            downlight = point.part("downlight")
             yield Point(
                 place=f"{surface.place}.{name}",
                 path=point.path,
@@ -252,6 +254,13 @@ class RoomBuilder:
                 gangs=gangs,
                 outlets=point.count("outlets", gangs),
                 vapour_sealed=point.flag("vapour_sealed"),
+                recess=point.quantity("recess", Length),
+                ip=point.text("ip"),
+                voltage=point.quantity("voltage", Voltage),
+                downlight=Downlight(downlight.flag("may_be_covered"), downlight.quantity("clearance", Length))
+                if "downlight" in point
+                else None,
+                from_walls=_from_walls(surface, point.part("at")),
                 to_bottom=point.text("height_to") == "bottom",
                 group=point.text("group"),
                 backing=bool(point.flag("backing")),
@@ -325,29 +334,6 @@ def _opening(wall: Wall, name: str, fields: Fields) -> Opening:
     )
 
 
-def _pipe(wall: Wall, name: str, fields: Fields) -> Pipe:
-    way = tuple(
-        PipeSpot(spot.text("wall") or "", spot.quantity("at", Length), spot.quantity("height", Length))
-        for spot in fields.items("path")
-    )
-    return Pipe(
-        place=f"{wall.place}.{name}",
-        path=fields.path,
-        bears_on=frozenset(spot.wall for spot in way),
-        name=name,
-        wall=wall,
-        kind=fields.must("kind", PipeKind),
-        at=fields.quantity("at", Length),
-        height=fields.quantity("height", Length),
-        outside=fields.quantity("outside", Length),
-        depth=fields.quantity("depth", Length),
-        way=way,
-        tested=fields.day("tested"),
-        pressure=fields.quantity("pressure", Pressure),
-        vapour_sealed=fields.flag("vapour_sealed"),
-    )
-
-
 def _finishes(opening: Opening, fields: Fields) -> Iterator[RevealEdge | FrameJoint]:
     """The edges of an opening's reveal, and the joint to its frame.
 
@@ -360,6 +346,12 @@ def _finishes(opening: Opening, fields: Fields) -> Iterator[RevealEdge | FrameJo
     yield RevealEdge(place=opening.place, path=path, opening=opening, joint=reveal.word("edges", Joint))
     if opening.kind in (OpeningKind.WINDOW, OpeningKind.DOOR):
         yield FrameJoint(place=opening.place, path=path, opening=opening, joint=reveal.word("frame_joint", Joint))
+
+
+def _from_walls(surface: Surface, fields: Fields) -> tuple[tuple[Wall, Length], ...]:
+    by_name = {wall.name: wall for wall in surface.room.walls} if fields.data else {}
+    distances = ((by_name.get(name), fields.quantity(name, Length)) for name in fields.data)
+    return tuple((wall, distance) for wall, distance in distances if wall and distance is not None)
 
 
 def _join_corners(room: Room, fields: Fields) -> None:

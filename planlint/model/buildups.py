@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, ClassVar
 
 from planlint import materials
+from planlint.model.fixtures import Flue
 from planlint.model.thing import Thing
 from planlint.model.words import BoardKind, Edges, Faces
 from planlint.units import Conductivity, Density, Length, SurfaceMass
@@ -99,6 +100,8 @@ class Base(Thing):
     conductivity: Conductivity | None
     vapour_resistance: VapourResistance | None
     density: Density | None
+    is_load_bearing: bool | None
+    flue: Flue | None
 
     def key(self, name: str) -> str:
         """The path of one of its keys: from the plan's list of bases, or from the wall where it is written in place."""

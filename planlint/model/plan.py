@@ -101,4 +101,5 @@ class Plan(Thing):
             yield room.ceiling
             yield from room.ceiling.points
         yield from room.slopes
+        yield from room.fixtures
         yield from room.height_groups

@@ -13,6 +13,7 @@ from planlint import geometry
 from planlint.model.access import Passage
 from planlint.model.buildups import Base, Board, Extent, JoistEnds, Layer, Lining
 from planlint.model.climate import Climate
+from planlint.model.fixtures import Chase, Fixture, Notch, OtherFace
 from planlint.model.readings import Reading
 from planlint.model.thing import Thing
 from planlint.model.words import (
@@ -139,6 +140,13 @@ class Wall(Surface):
     """The cables that run behind it, as far as the plan shows them."""
     tasks: tuple["Task", ...] = field(default=(), init=False)
     """The tasks of the order of work that are done on it."""
+    fixtures: tuple[Fixture, ...] = field(default=(), init=False)
+    """The fixtures of its room that stand at it or hang on it."""
+    chases: tuple[Chase, ...] | None
+    """None where the plan does not say whether it is chased."""
+    notches: tuple[Notch, ...] | None
+    other_face: OtherFace | None = field(default=None, init=False)
+    """The wall of another room that is its other face, whichever of the two says so."""
 
     @property
     def true_turn(self) -> float | None:
@@ -406,6 +414,7 @@ class Room(Thing):
     reached_by_recorded: bool
     diagonals: tuple["Diagonal", ...]
     slopes: tuple["Slope", ...] = field(default=(), init=False)
+    fixtures: tuple[Fixture, ...] = field(default=(), init=False)
     walls: tuple[Wall, ...] = field(default=(), init=False)
     ceiling: Ceiling | None = field(default=None, init=False)
     height_groups: tuple["HeightGroup", ...] = field(default=(), init=False)

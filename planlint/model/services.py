@@ -8,8 +8,9 @@ from typing import ClassVar
 from planlint import geometry
 from planlint.model.rooms import Opening, Surface, Task, Wall
 from planlint.model.thing import Thing
-from planlint.model.words import Cable, Curve, Earthing, Method, PipeKind, PointKind, Serves, Tested
-from planlint.units import Area, Current, Length, Power, Pressure, Resistance, Temperature, Voltage
+from planlint.model.ways import DrawnWay, WaySpot, follow
+from planlint.model.words import Cable, Curve, Earthing, Method, PipeKind, PointKind, Protection, Serves, Tested
+from planlint.units import Area, Current, Length, Power, Pressure, Resistance, Temperature, Voltage, Volume
 
 SUPPLY = "supply"
 """What runs call the distribution board."""
@@ -26,6 +27,9 @@ class Box(Thing):
     name: str
     hole: Length | None
     depth: Length | None
+    clamps: tuple[Length, Length] | None
+    """The thinnest and the thickest board that its clamps grip."""
+    volume: Volume | None
     hole_saws: tuple[Length, ...] | None
     """The hole saws at hand; None where the plan does not list them."""
 
@@ -48,6 +52,15 @@ class Point(Thing):
     outlets: int
     vapour_sealed: bool | None
     """Whether its hole in the vapour layer is sealed."""
+    recess: Length | None
+    """How deep the wall behind it is hollowed out for its box."""
+    ip: str | None
+    """The degree of protection of its fitting (IEC 60529)."""
+    voltage: Voltage | None
+    """Its voltage where that is not the supply's."""
+    downlight: "Downlight | None"
+    from_walls: tuple[tuple[Wall, Length], ...]
+    """How far it is from the walls that are named, where it is on a ceiling."""
     group: str | None
     backing: bool
     load: Power | None
@@ -67,6 +80,23 @@ class Point(Thing):
         if self.height is None or not self.to_bottom:
             return self.height
         return self.height.like(round(self.height + plate / 2, 9))  # without the noise of floats
+
+
+@dataclass(frozen=True, slots=True)
+class Downlight:
+    """A light that is sunk into a ceiling or wall."""
+
+    may_be_covered: bool | None
+    clearance: Length | None
+
+
+@dataclass(frozen=True, slots=True)
+class PathSpot:
+    """One spot of the way of a cable or pipe: a wall, the distance from its left end, and a height."""
+
+    wall: Wall
+    at: Length
+    height: Length | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,8 +165,11 @@ class Run(Thing):
     """How it lies: its own, else the circuit's; None where neither says so."""
     in_insulation: Length | None
     """The length of it that lies wholly in insulation: its own, else the circuit's."""
+    path_spots: tuple[PathSpot, ...]
+    """The way that it takes, spot by spot, where the plan draws it; between two spots it runs straight."""
     depth: Length | None
     """How deep it lies below the bare surface of the wall."""
+    protected_by: Protection | None
     closes_loop: bool
     """Whether its ends were joined already by the runs before it."""
 
@@ -152,14 +185,32 @@ class Run(Thing):
 
     @property
     def length_from_walls(self) -> Length | None:
-        """Length worked out along the walls; None where it cannot be (see `_way`). Both ends keep a tail."""
-        way = self._way
+        """Length along the walls; None where it cannot be worked out. Both ends keep a tail.
+
+        It is that of the way as drawn, where that leads from end to end, else that of `_way`.
+        """
+        way = self.drawn if self.drawn and self.is_drawn_whole else self._way
         return Length(way.length + 2 * RUN_TAIL, RUN_TAIL.unit) if way else None
+
+    @cached_property
+    def drawn(self) -> DrawnWay | None:
+        """Its way as the plan draws it, led on to those of its ends that are on walls; None where none is drawn."""
+        spots: list[WaySpot] = [(spot.wall, spot.at, spot.height) for spot in self.path_spots]
+        start, end = _way_spot(self.start), _way_spot(self.end)
+        return follow([*([start] if start else []), *spots, *([end] if end else [])]) if spots else None
+
+    @property
+    def is_drawn_whole(self) -> bool:
+        """Whether its way is drawn from end to end: not where it comes from the supply or ends on a ceiling."""
+        return bool(self.drawn and self.drawn.is_whole and _way_spot(self.start) and _way_spot(self.end))
 
     @cached_property
     def surfaces(self) -> tuple[Surface, ...]:
         """The walls and ceilings behind which it runs, as far as the plan shows them."""
         ends = [point.on for point in (self.start, self.end) if point]
+        if self.drawn:
+            drawn = (*(spot.wall for spot in self.path_spots), *(stretch.wall for stretch in self.drawn.stretches))
+            return tuple(dict.fromkeys((*ends, *drawn)))
         way = self._way
         if way is None:
             return tuple(ends)
@@ -172,6 +223,8 @@ class Run(Thing):
         """Whether `surfaces` are all that it runs behind: a cable from the board or another room passes others."""
         if not (self.start and self.end):
             return False
+        if self.drawn:
+            return self.drawn.is_whole
         surfaces = {self.start.on, self.end.on}
         walls = [surface for surface in surfaces if isinstance(surface, Wall)]
         return self._way is not None or (len({surface.room for surface in surfaces}) == 1 and len(walls) <= 1)
@@ -201,6 +254,10 @@ def _spot(point: Point | None) -> geometry.Spot | None:
         return None
     starts = point.wall.room.starts
     return geometry.Spot(starts[point.wall.name] + point.at, point.height) if starts else None
+
+
+def _way_spot(point: Point | None) -> WaySpot | None:
+    return (point.wall, point.at, point.height) if point and point.wall and point.at is not None else None
 
 
 def _doorway(door: Opening) -> geometry.Doorway | None:

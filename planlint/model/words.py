@@ -187,6 +187,35 @@ class Swing(StrEnum):
     SLIDE = "slide"
 
 
+class FixtureKind(StrEnum):
+    """Something fixed that takes room on a wall."""
+
+    BATH = "bath"
+    SHOWER = "shower"
+    BASIN = "basin"
+    SINK = "sink"
+    HOB = "hob"
+    STOVE = "stove"
+    RADIATOR = "radiator"
+    RAIL = "rail"
+    WORKTOP = "worktop"
+
+
+class Protection(StrEnum):
+    """What guards a cable in a wall against nails and screws."""
+
+    STEEL_PLATE = "steel-plate"
+    STEEL_CONDUIT = "steel-conduit"
+    ARMOUR = "armour"
+
+
+class Direction(StrEnum):
+    """Which way a chase goes."""
+
+    VERTICAL = "vertical"
+    HORIZONTAL = "horizontal"
+
+
 class Tested(StrEnum):
     """What was tested on a dead circuit, or on its loop."""
 

@@ -144,7 +144,13 @@ SPELLINGS: list[tuple[type[Quantity], str, dict[str, list[str]]]] = [
     (
         Volume,
         "meter ** 3",
-        {"liter": ["l", "L"], "milliliter": ["ml", "mL"], "meter ** 3": ["m³", "m3", "m^3"]},
+        {
+            "liter": ["l", "L"],
+            "milliliter": ["ml", "mL"],
+            "centimeter ** 3": ["cm³", "cm3", "cm^3"],
+            "meter ** 3": ["m³", "m3", "m^3"],
+            "inch ** 3": ["in³", "in3", "in^3", "cu in"],
+        },
     ),
 ]
 CASES = [
