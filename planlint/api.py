@@ -27,7 +27,6 @@ from planlint.model.rooms import (
     SocketHeights,
     Surface,
     SwitchHeights,
-    Task,
     Wall,
 )
 from planlint.model.services import SUPPLY, Box, Circuit, Conductors, Conduit, Point, RecordedTest, Run, Supply
@@ -46,8 +45,10 @@ from planlint.model.words import (
     ReadOf,
     Scale,
     Serves,
+    TaskKind,
     Tested,
 )
+from planlint.model.work import Building, Survey, Task
 from planlint.records import HoldPoint, Level
 from planlint.rule import (
     NOT_APPLICABLE,
@@ -113,6 +114,7 @@ __all__ = [
     "Battens",
     "Board",
     "Box",
+    "Building",
     "Cable",
     "Capacity",
     "Ceiling",
@@ -177,8 +179,10 @@ __all__ = [
     "Step",
     "Supply",
     "Surface",
+    "Survey",
     "SwitchHeights",
     "Task",
+    "TaskKind",
     "Temperature",
     "Tested",
     "Thing",

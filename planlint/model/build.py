@@ -7,17 +7,19 @@ from planlint.errors import PlanFaults
 from planlint.model.build_circuits import Known, build_circuits
 from planlint.model.build_parts import air, base, layers
 from planlint.model.build_rooms import RoomBuilder
+from planlint.model.build_work import build_tasks, building
 from planlint.model.buildups import Battens, Board, Lining, Offcut, Size, boards_of
 from planlint.model.climate import Climate, Month
 from planlint.model.fields import Faults, Fields
 from planlint.model.fixtures import Fixture, OtherFace
 from planlint.model.names import check_names
 from planlint.model.plan import ConcessionEntry, Plan, ReviewEntry, Whole
-from planlint.model.references import check_places, written_tasks
-from planlint.model.rooms import Passage, Room, Surface, Task, Wall
+from planlint.model.references import check_places
+from planlint.model.rooms import Passage, Room, Surface, Wall
 from planlint.model.services import Box, Circuit, Run, Supply
 from planlint.model.thing import Thing, complete
 from planlint.model.words import BoardKind, Earthing, Edges, PassageKind
+from planlint.model.work import Task
 from planlint.source import Document
 from planlint.units import Current, Density, Length, Resistance, SurfaceMass, Voltage, Volume
 
@@ -67,9 +69,8 @@ class _Builder:
             limits=root.data.get("limits"),
             people=root.part("access").count("people", 0) or None,
             kerf=root.part("tools").quantity("kerf", Length),
-            wholes=tuple(
-                Whole(place=name, path=(name,), bears_on=EVERYWHERE) for name in ("building", "access", "work")
-            ),
+            building=building(root.part("building")),
+            wholes=tuple(Whole(place=name, path=(name,), bears_on=EVERYWHERE) for name in ("access", "work")),
             supply=supply,
             passages=tuple(self.passages.values()),
             boxes=self.boxes,
@@ -77,7 +78,7 @@ class _Builder:
             bases=self.bases,
             linings=self.linings,
             circuits=circuits,
-            tasks=tuple(self._tasks()),
+            tasks=build_tasks(root, {room.name: room for room in rooms}),
             concessions=tuple(_concessions(root)),
             reviews=tuple(
                 ReviewEntry(fields.text("rule") or "", fields.text("at") or "", fields.text("by") or "")
@@ -120,18 +121,6 @@ class _Builder:
         return RoomBuilder(self.boards, self.boxes, self.bases, self.linings, self.climate).build(
             name, fields, passages
         )
-
-    def _tasks(self) -> Iterator[Task]:
-        for fields in written_tasks(self.root):
-            places = (*(fields.texts("rooms") or ()), *(fields.texts("walls") or ()))
-            yield Task(
-                place=f"work.{fields.text('task')}",
-                path=fields.path,
-                bears_on=frozenset(places) or EVERYWHERE,
-                name=fields.text("task") or "",
-                kind=fields.text("kind") or "",
-                done=fields.day("done"),
-            )
 
 
 def _board(name: str, fields: Fields) -> Board:

@@ -1,16 +1,12 @@
 """Holds every name by which one part of a plan refers to a place against the places that there are."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from itertools import chain
 
+from planlint.model.build_work import written_tasks
 from planlint.model.fields import Fields
 from planlint.model.plan import ConcessionEntry, Plan
 from planlint.model.rooms import Room, Wall
-
-
-def written_tasks(root: Fields) -> Iterator[Fields]:
-    """The tasks as the plan writes them, in a list of their own or beside the usual ones."""
-    return root.items("work") if isinstance(root.data.get("work"), list) else root.part("work").items("tasks")
 
 
 def check_places(root: Fields, plan: Plan) -> None:

@@ -32,18 +32,9 @@ from planlint.units import Angle, Length
 
 if TYPE_CHECKING:
     from planlint.model.services import Point, Run
+    from planlint.model.work import Task
 
 RIGHT_ANGLE = pi / 2
-
-
-@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
-class Task(Thing):
-    """A task of the order of work; it bears on its rooms or walls, or on all where it names none."""
-
-    called: ClassVar[str] = "task"
-    name: str
-    kind: str
-    done: date | None
 
 
 @dataclass(frozen=True, slots=True)
