@@ -2,11 +2,10 @@
 
 import hashlib
 import json
-from collections.abc import Iterable
-from dataclasses import Field, fields, is_dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import fields
 from datetime import date
-from functools import cache
-from typing import TYPE_CHECKING, Any, Final, cast
+from typing import Any, Final
 from unicodedata import normalize
 
 from planlint.limits import Limits
@@ -16,9 +15,6 @@ from planlint.model.words import TaskKind
 from planlint.model.work import Task
 from planlint.records import HoldPoint
 from planlint.units import Quantity
-
-if TYPE_CHECKING:
-    from _typeshed import DataclassInstance
 
 _BURIES: Final = {
     HoldPoint.CLOSING_IN: TaskKind.CLOSING_IN,
@@ -80,9 +76,7 @@ def _later(tasks: Iterable[Task], step: TaskKind) -> set[Task]:
 def _own(thing: Thing, links: dict[Thing, None] | None) -> dict[str, Any]:
     """The own values of a thing; what it links to is gathered in `links`, and stands as its place."""
     values = {
-        field.name: _value(getattr(thing, field.name), links)
-        for field in _fields(type(thing))
-        if field.name not in _NO_FACTS
+        field.name: _value(getattr(thing, field.name), links) for field in fields(thing) if field.name not in _NO_FACTS
     }
     # In which order a plan lists the points of a wall is no fact; in which order it lists the walls is one.
     for name, value in values.items():
@@ -92,34 +86,23 @@ def _own(thing: Thing, links: dict[Thing, None] | None) -> dict[str, Any]:
     return {"place": thing.place, "kind": thing.called, **values}
 
 
-def _value(value: Any, links: dict[Thing, None] | None) -> Any:  # noqa: ANN401, PLR0911 - any fact of a model
+def _value(value: Any, links: dict[Thing, None] | None) -> Any:  # noqa: ANN401 - any fact of a model
     match value:
         case Thing():
             if links is not None:
                 links[value] = None
             return f"→ {value.place}"
-        case Quantity():
-            return f"{float(value):.{_DIGITS}g} {value.dimension}"
-        case float():
-            return f"{value:.{_DIGITS}g}"
-        case str():
-            return normalize("NFC", str(value))
         case bool() | int() | None:
             return value
-        case date():
-            return value.isoformat()
-        case tuple() | list():
+        case float():
+            return f"{float(value):.{_DIGITS}g} {value.dimension if isinstance(value, Quantity) else ''}"
+        case str() | date():
+            return normalize("NFC", str(value))
+        case tuple():
             return [_value(item, links) for item in value]
-        case dict():
+        case Mapping():
             return {str(key): _value(item, links) for key, item in value.items()}
-        case frozenset() | set():
-            return sorted(str(item) for item in value)
-        case _ if is_dataclass(value):
-            inner = cast("DataclassInstance", value)
-            return {field.name: _value(getattr(inner, field.name), links) for field in _fields(type(inner))}
-    raise TypeError(f"a fact of a kind that no release knows: {value!r}")
-
-
-@cache
-def _fields(kind: "type[DataclassInstance]") -> "tuple[Field[Any], ...]":
-    return fields(kind)
+        case frozenset():
+            return sorted(map(str, value))
+    # What is left are the small parts of things, such as a reading: plain frozen dataclasses.
+    return {field.name: _value(getattr(value, field.name), links) for field in fields(value)}

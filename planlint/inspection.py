@@ -9,20 +9,22 @@ from typing import Any
 from unicodedata import normalize
 
 from planlint import limits as limit_sets
+from planlint import releases
 from planlint.concessions import CONCESSION_IN_FORCE, Leave
 from planlint.errors import Fault, LimitError, PlanFaults, UsageError
 from planlint.limits import Limits
 from planlint.model.build import build
 from planlint.model.plan import Plan
 from planlint.model.thing import Thing, concerns
-from planlint.records import Crash, Finding, HoldPoint, Level, PlanRecord, RuleCard, Verdict
+from planlint.records import Crash, Finding, HoldPoint, HoldState, Level, Passing, PlanRecord, RuleCard, Verdict
 from planlint.registry import Rulebook
+from planlint.releases import RELEASE_OVERTAKEN, ReleaseRecord
 from planlint.rule import Fail, Figure, Given, NotApplicable, Open, Outcome, Pass, Review, Rule
 from planlint.schema import check
 from planlint.source import Document, collector_paused
 from planlint.units import Quantity, contrast
 
-ENGINE_CARDS = (CONCESSION_IN_FORCE,)
+ENGINE_CARDS = (CONCESSION_IN_FORCE, RELEASE_OVERTAKEN)
 """The rules about results; they are the engine's own."""
 
 
@@ -54,7 +56,8 @@ def inspect(document: Document, rulebook: Rulebook, wanted: Wanted) -> PlanRecor
     with collector_paused():
         plan = plan_of(document)
         limits = limits_of(document, plan, rulebook, wanted.limits)
-        return _Inspection(document, plan, limits, rulebook, wanted).run()
+        record = releases.load(document.file)
+        return _Inspection(document, plan, limits, rulebook, wanted).run(record)
 
 
 def plan_of(document: Document) -> Plan:
@@ -115,12 +118,13 @@ class _Inspection:
     def _is_wanted(self, name: str, guards: HoldPoint | None, rulebook: Rulebook) -> bool:
         return name in rulebook.choose(self.wanted.only) and self.wanted.hold_point in (None, guards)
 
-    def run(self) -> PlanRecord:
+    def run(self, record: ReleaseRecord) -> PlanRecord:
         by_kind: defaultdict[type[Thing], list[Thing]] = defaultdict(list)
         for thing in self.things:
             by_kind[type(thing)].append(thing)
         idle = [rule.id for rule in self.rules if not self._put(rule, by_kind)]
         self._judge_concessions()
+        self._judge_releases(record)
         self.findings.sort(key=lambda finding: finding.order)
         found_at = {finding.place for finding in self.findings}
         return PlanRecord(
@@ -135,6 +139,7 @@ class _Inspection:
             rules=len(self.rules),
             things=len({id(thing) for rule in self.rules for kind in rule.judges for thing in by_kind[kind]}),
             nothing_to_judge=tuple(idle),
+            hold=self._hold(self.wanted.hold_point, record) if self.wanted.hold_point else None,
             overridden=tuple(f"{limit.name}: {limit.said} ({limit.reason})" for limit in self.limits.overridden()),
         )
 
@@ -167,6 +172,32 @@ class _Inspection:
             if concerned and (entry.rule in looked_at or (asked_for and self.wanted.hold_point is None)):
                 outcome = self.leave.judge(entry, found, narrowed=narrowed)
                 self._record(CONCESSION_IN_FORCE, entry, outcome)
+
+    def _judge_releases(self, record: ReleaseRecord) -> None:
+        """Hold every release in force that concerns what was looked at against the facts as they are now."""
+        if RELEASE_OVERTAKEN.id not in self.rulebook.choose(self.wanted.only):
+            return
+        # A release was given by the plan's own limits, whatever set this run judges by.
+        limits = limits_of(self.document, self.plan, self.rulebook, None) if record.entries else self.limits
+        places = {thing.place for thing in self.things}
+        for entry in record.in_force:
+            concerned = self.wanted.place is None or entry.place in places
+            if concerned and self.wanted.hold_point in (None, entry.hold_point):
+                self._record(
+                    RELEASE_OVERTAKEN, self.plan, releases.judge(self.plan, entry, limits, self.rulebook.rules)
+                )
+
+    def _hold(self, hold_point: HoldPoint, record: ReleaseRecord) -> HoldState:
+        """Whether a hold point may be passed at the place that was asked for, by every check that guards it."""
+        place = self.wanted.place or self.plan.place
+        released = record.release_of(hold_point, place)
+        overtaken = [one for one in self.findings if one.rule == RELEASE_OVERTAKEN.id and one.place == place]
+        blocked = self.crashes or any(one.guards is hold_point and not one.conceded for one in self.findings)
+        state = Passing.HOLD if blocked or not self.rules else Passing.MAY_BE_RELEASED
+        if state is Passing.MAY_BE_RELEASED and released and not overtaken:
+            state = Passing.RELEASED
+        day, by = (released.day.isoformat(), released.by) if released else (None, None)
+        return HoldState(hold_point, place, state, day, by, overtaken=bool(overtaken))
 
     def _record(self, card: RuleCard, thing: Thing, outcome: Outcome) -> None:
         if isinstance(outcome, Pass):

@@ -107,6 +107,28 @@ class Crash:
     error: str
 
 
+class Passing(StrEnum):
+    """Whether a hold point may be passed."""
+
+    HOLD = "hold"
+    MAY_BE_RELEASED = "may be released"
+    RELEASED = "released"
+
+
+@dataclass(frozen=True, slots=True)
+class HoldState:
+    """How things stand before a hold point at a place, by all checks that guard it and concern the place."""
+
+    hold_point: HoldPoint
+    place: str
+    state: Passing
+    released: str | None
+    """The day of the release in force, whether its facts still stand or not; None where there is none."""
+    released_by: str | None
+    overtaken: bool
+    """Whether facts or rules of that release have changed since."""
+
+
 @dataclass(frozen=True, slots=True)
 class PlanRecord:
     """The outcome of every check on one plan."""
@@ -128,6 +150,8 @@ class PlanRecord:
     """Rules that found no thing of their kind or none that they apply to."""
     overridden: tuple[str, ...] = ()
     """Limits that the plan sets for itself, in words, with the reason."""
+    hold: HoldState | None = None
+    """Where one hold point was asked for: whether it may be passed."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from functools import cached_property
 from pathlib import Path
 from typing import Any, Final
 
@@ -48,14 +47,14 @@ class Entry:
     digest: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class ReleaseRecord:
     """The entries of a record, the oldest first."""
 
     file: str
     entries: tuple[Entry, ...]
 
-    @cached_property
+    @property
     def in_force(self) -> tuple[Entry, ...]:
         """The newest release of each hold point and place that was not withdrawn since."""
         newest = {(entry.hold_point, entry.place): entry for entry in self.entries}

@@ -21,7 +21,7 @@ ROWS = (
     {"api"},
     {"rules"},
     {"registry"},
-    {"concessions", "cutting", "drawing"},
+    {"concessions", "cutting", "drawing", "releases"},
     {"inspection", "takeoff"},
     {"release", "mend", "schedules"},
     {"reports"},
@@ -37,6 +37,7 @@ INNER = {
     "grammar": "units",
     "limit_values": "limits",
     "circuit_records": "records",
+    "digest": "releases",
 }
 PROGRAM = Path(planlint.__file__).parent
 RULES = sorted(path for path in Path(planlint.rules.__path__[0]).glob("*.py") if path.name != "__init__.py")

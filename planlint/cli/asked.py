@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
 
@@ -55,3 +56,11 @@ def refuse_clashes(reports: Sequence[Asked], plans: Sequence[str], also_shown: S
                 raise click.UsageError(f"{report.file} is a plan or has a report already; name another file")
             if target.is_file() or not target.exists():
                 taken.add(target)
+
+
+def read_day(_: click.Context, __: click.Parameter, value: str | None) -> date:
+    """The day to judge by; without one, the day on the calendar of whoever stands in the room."""
+    try:
+        return date.fromisoformat(value) if value else date.today()  # noqa: DTZ011 - their day, not that of UTC
+    except ValueError:
+        raise click.BadParameter(f"{value} is not a day; write year-month-day, such as 2026-10-03") from None

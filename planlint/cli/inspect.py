@@ -4,20 +4,12 @@ from datetime import date
 
 import click
 
-from planlint.cli.asked import Asked, reading, refuse_clashes
+from planlint.cli.asked import Asked, read_day, reading, refuse_clashes
 from planlint.cli.output import page, say, write_whole
 from planlint.errors import Fault, PlanFaults
 from planlint.records import Finding, HoldPoint, InspectionRecord, Level, Verdict
 
 _FORMATS = ("text", "lines", "json")
-
-
-def _read_day(_: click.Context, __: click.Parameter, value: str | None) -> date:
-    """The day to judge by; without one, the day on the calendar of whoever stands in the room."""
-    try:
-        return date.fromisoformat(value) if value else date.today()  # noqa: DTZ011 - their day, not that of UTC
-    except ValueError:
-        raise click.BadParameter(f"{value} is not a day; write year-month-day, such as 2026-10-03") from None
 
 
 @click.command("inspect", short_help="Say what is wrong with plans, and what is not recorded.")
@@ -47,7 +39,7 @@ def _read_day(_: click.Context, __: click.Parameter, value: str | None) -> date:
     show_default=True,
     help="The least that gives exit status 1; open adds what is not recorded or waits for a person.",
 )
-@click.option("--today", callback=_read_day, metavar="DATE", help="The day to judge dates by. [default: today]")
+@click.option("--today", callback=read_day, metavar="DATE", help="The day to judge dates by. [default: today]")
 @click.option("--list-missing", is_flag=True, help="List the keys to add instead of the findings.")
 def command(  # noqa: PLR0913 - one argument an option, each passed by its name
     *,

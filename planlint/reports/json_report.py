@@ -21,12 +21,14 @@ def render(record: InspectionRecord) -> str:
 
 
 def _plan(plan: PlanRecord) -> dict[str, object]:
+    hold = {"hold": asdict(plan.hold)} if plan.hold else {}
     return {
         "plan": plan.plan,
         "title": plan.title,
         "digest": plan.digest,
         "tally": dict(plan.tally),
         "findings": [_finding(finding) for finding in sorted(plan.findings, key=lambda finding: finding.order)],
+        **hold,
     }
 
 
