@@ -37,6 +37,7 @@ INNER = {
     "grammar": "units",
     "limit_values": "limits",
     "circuit_records": "records",
+    "order_records": "records",
     "digest": "releases",
 }
 PROGRAM = Path(planlint.__file__).parent

@@ -44,7 +44,7 @@ def command(
     from planlint.cli.plans import load_rulebook, read  # noqa: PLC0415
     from planlint.reports import circuits, circuits_json  # noqa: PLC0415
     from planlint.reports.page import Page  # noqa: PLC0415
-    from planlint.schedules import circuits as schedule_of  # noqa: PLC0415
+    from planlint.schedules.circuits import circuits as schedule_of  # noqa: PLC0415
 
     refuse_clashes(reports, (plan,))
     schedule = schedule_of(read(plan), load_rulebook(), limits, place)

@@ -6,6 +6,7 @@ with a ValueError that names the argument and the range, and an order that bites
 
 import heapq
 from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from graphlib import CycleError, TopologicalSorter
 from typing import Final
@@ -78,6 +79,22 @@ def find_loop(after: Mapping[str, Iterable[str]]) -> tuple[str, ...]:
         first = min(range(len(loop)), key=lambda index: rank[loop[index]])
         return (*loop[first:], *loop[:first])
     return ()
+
+
+def clear_of_loops(after: Mapping[str, Iterable[str]]) -> frozenset[str]:
+    """The names that no loop holds up, neither as a part of it nor as what comes after it.
+
+    >>> sorted(clear_of_loops({"a": [], "b": ["a", "c"], "c": ["b"], "d": ["c"], "e": ["a"]}))
+    ['a', 'e']
+    """
+    sorter = TopologicalSorter(after)
+    with suppress(CycleError):
+        sorter.prepare()
+    clear: set[str] = set()
+    while ready := sorter.get_ready():  # a sorter that has met a loop still gives what the loop does not block
+        clear.update(ready)
+        sorter.done(*ready)
+    return frozenset(clear)
 
 
 def schedule(activities: Sequence[Activity]) -> dict[str, Times]:
