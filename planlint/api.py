@@ -1,7 +1,8 @@
 """All that an author of rules imports: the decorator, the outcomes, the things of a plan and their words."""
 
-from planlint.limit_values import Row
+from planlint.limit_values import Row, listed
 from planlint.model.buildups import Base, Battens, Board, Layer, Lining, boards_of
+from planlint.model.fixtures import Chase, Flue, Notch
 from planlint.model.plan import Plan
 from planlint.model.readings import (
     Judged,
@@ -24,16 +25,18 @@ from planlint.model.rooms import (
     Piece,
     RevealEdge,
     Room,
+    Slope,
     SocketHeights,
     Surface,
     SwitchHeights,
     Wall,
 )
-from planlint.model.services import SUPPLY, Box, Circuit, Conductors, Conduit, Point, RecordedTest, Run, Supply
+from planlint.model.services import SUPPLY, Box, Circuit, Conductors, Conduit, Pipe, Point, RecordedTest, Run, Supply
 from planlint.model.thing import Thing
 from planlint.model.words import (
     Cable,
     Curve,
+    Direction,
     Earthing,
     Edge,
     Faces,
@@ -72,12 +75,14 @@ from planlint.sums.capacity import (
     run_capacity,
 )
 from planlint.sums.conduit import LIMITS_OF_CONDUIT, Fill, conduit_fill
+from planlint.sums.drying import LIMITS_OF_DRYING, Drying, RoomAir, cold_rooms, drying_of, has_dried
 from planlint.sums.earth import LIMITS_OF_EARTH, EarthFault, earth_fault, usual_earth
 from planlint.sums.left import LIMITS_OF_ELECTRODE, Electrode, electrode
 from planlint.sums.lying import LIMITS_OF_LYING, Lying, derived_lying, is_kinder, lying, spoken
 from planlint.sums.points import Most, PointsFed, Unforeseen, is_mixed, lights_fed, most_fed, sockets_fed, spoken_use
 from planlint.sums.ring import ring_of
 from planlint.sums.way import LIMITS_OF_DROP, LIMITS_OF_LOOP, Drop, Loop, fault_loop, voltage_drop
+from planlint.sums.work import before, beside, buried_by, is_done, loop_of, of_kinds, precedes, spoken_task, walls_of
 from planlint.sums.working import CIRCUITS_CAUTION, FIGURES, Lacking, Step, outcome_of
 from planlint.units import (
     Area,
@@ -101,6 +106,7 @@ __all__ = [
     "LIMITS_OF_CAPACITY",
     "LIMITS_OF_CONDUIT",
     "LIMITS_OF_DROP",
+    "LIMITS_OF_DRYING",
     "LIMITS_OF_EARTH",
     "LIMITS_OF_ELECTRODE",
     "LIMITS_OF_LOAD",
@@ -118,6 +124,7 @@ __all__ = [
     "Cable",
     "Capacity",
     "Ceiling",
+    "Chase",
     "Circuit",
     "Conductors",
     "Conduit",
@@ -125,7 +132,9 @@ __all__ = [
     "Current",
     "Curve",
     "Damp",
+    "Direction",
     "Drop",
+    "Drying",
     "Duration",
     "EarthFault",
     "Earthing",
@@ -135,6 +144,7 @@ __all__ = [
     "Fail",
     "Fill",
     "Floor",
+    "Flue",
     "FrameJoint",
     "Given",
     "HeightGroup",
@@ -151,12 +161,14 @@ __all__ = [
     "Lying",
     "Method",
     "Most",
+    "Notch",
     "Open",
     "Opening",
     "OpeningKind",
     "Outcome",
     "Passage",
     "Piece",
+    "Pipe",
     "Plan",
     "Point",
     "PointKind",
@@ -171,10 +183,12 @@ __all__ = [
     "RevealEdge",
     "Review",
     "Room",
+    "RoomAir",
     "Row",
     "Run",
     "Scale",
     "Serves",
+    "Slope",
     "SocketHeights",
     "Step",
     "Supply",
@@ -191,37 +205,50 @@ __all__ = [
     "Wall",
     "at_least",
     "at_most",
+    "before",
+    "beside",
     "boards_of",
+    "buried_by",
     "capacity",
+    "cold_rooms",
     "columns",
     "conduit_fill",
     "derived_lying",
     "drawn_load",
+    "drying_of",
     "earth_fault",
     "electrode",
     "fault_loop",
     "goes_by_section",
+    "has_dried",
     "heights_apart",
+    "is_done",
     "is_kinder",
     "is_mixed",
     "lacking",
     "largest_foreseen",
     "lights_fed",
+    "listed",
     "load_current",
+    "loop_of",
     "lying",
     "made",
     "most_fed",
     "newest_of_each_spot",
+    "of_kinds",
     "outcome_of",
+    "precedes",
     "ring_of",
     "rule",
     "run_capacity",
     "show",
     "sockets_fed",
     "spoken",
+    "spoken_task",
     "spoken_use",
     "usual_earth",
     "voltage_drop",
+    "walls_of",
     "wanted_capacity",
     "worst_of",
 ]

@@ -1,19 +1,21 @@
 """The release record beside a plan: which hold points were released, and whether their facts still stand."""
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+import os
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Any, Final
+from unicodedata import normalize
 
 from planlint import source
-from planlint.digest import digest
+from planlint.digest import Facts
 from planlint.errors import Fault, PlanFaults
-from planlint.limits import Limits
-from planlint.model.plan import Plan
-from planlint.records import HoldPoint, Level, RuleCard
+from planlint.model.thing import lies_under
+from planlint.records import HoldPoint, Level, Release, RuleCard
 from planlint.rule import PASS, Fail, Outcome, Remedy, Rule
 from planlint.schema import check
+from planlint.spans import line_starts
 
 RELEASE_OVERTAKEN = RuleCard(
     id="release-overtaken",
@@ -31,7 +33,11 @@ RELEASE_OVERTAKEN = RuleCard(
     package="planlint",
 )
 
-ENDINGS: Final = (".plan.yaml", ".yaml", ".yml")
+WHOLE: Final = "plan"
+"""The place that is all of the plan."""
+
+_ENDINGS: Final = (".plan.yaml", ".yaml", ".yml")
+_HINT: Final = "put back the last whole copy of the file; planlint does not write to it as it is"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +49,18 @@ class Entry:
     place: str
     day: date
     by: str
-    rules: tuple[str, ...]
-    digest: str
+    rules: tuple[str, ...] = ()
+    limits: tuple[str, ...] = ()
+    """The names of the limits that the rules read."""
+    digest: str = ""
+
+    def covers(self, place: str) -> bool:
+        """Whether a place is the one that was released, or lies under it."""
+        return self.place == WHOLE or lies_under(place, self.place)
+
+    def release(self, *, overtaken: bool) -> Release:
+        """The release as reports see it."""
+        return Release(self.place, self.day.isoformat(), self.by, overtaken)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,62 +72,75 @@ class ReleaseRecord:
 
     @property
     def in_force(self) -> tuple[Entry, ...]:
-        """The newest release of each hold point and place that was not withdrawn since."""
-        newest = {(entry.hold_point, entry.place): entry for entry in self.entries}
+        """The newest release of each hold point and place that was not withdrawn since, the oldest first."""
+        newest: dict[tuple[HoldPoint, str], Entry] = {}
+        for entry in self.entries:
+            newest.pop((entry.hold_point, entry.place), None)
+            newest[entry.hold_point, entry.place] = entry
         return tuple(entry for entry in newest.values() if not entry.withdrawn)
 
-    def release_of(self, hold_point: HoldPoint, place: str) -> Entry | None:
-        """The release in force of a hold point at exactly this place."""
-        found = (one for one in self.in_force if (one.hold_point, one.place) == (hold_point, place))
-        return next(found, None)
+
+def plan_file(plan: str) -> Path:
+    """The file of a plan itself, where it was named by a link to it: one plan has one record."""
+    return Path(os.path.realpath(plan)) if Path(plan).is_symlink() else Path(plan)
 
 
 def record_beside(plan: str) -> str:
     """The file name of the release record of a plan: `study.plan.yaml` has `study.releases.yaml`."""
-    path = Path(plan)
-    name = next((path.name.removesuffix(end) for end in ENDINGS if path.name.endswith(end)), path.name)
+    path = plan_file(plan)
+    name = next((path.name.removesuffix(end) for end in _ENDINGS if path.name.endswith(end)), path.name)
     return str(path.with_name(f"{name}.releases.yaml"))
 
 
 def load(plan: str) -> ReleaseRecord:
-    """The release record beside a plan; without entries where there is none.
+    """The release record beside a plan; without entries where there is none, as for standard input.
 
     Raises PlanFaults where it is there and cannot be read as one.
     """
     file = record_beside(plan)
     if plan == "-" or not Path(file).exists():
         return ReleaseRecord(file, ())
-    return parse(source.load(file), Path(plan).name)
+    try:
+        document = source.load(file)
+    except PlanFaults as error:
+        raise PlanFaults([_damage(replace(fault, hint="")) for fault in error.faults]) from None
+    try:
+        return parse(document, plan_file(plan).name)
+    except PlanFaults as error:
+        raise PlanFaults([_damage(fault) for fault in error.faults]) from None
 
 
 def parse(document: source.Document, plan: str) -> ReleaseRecord:
-    """The release record that a document holds; PlanFaults where it is damaged or belongs to another plan."""
-    faults = [
-        Fault(one.file, one.line, one.column, f"the release record is damaged: {one.message}", _HINT)
-        for one in check(document, "release-1")
-    ]
-    if not faults and document.data["plan"] != plan:
+    """The release record that a document holds; PlanFaults where it is damaged, or that of another plan."""
+    faults = [replace(fault, hint="") for fault in check(document, "release-1")]  # no one writes a record by hand
+    if not faults and not document.text.endswith(("\n", "\r")):
+        starts = line_starts(document.text)
+        message = "the last line does not end: the rest of it may be cut off"
+        faults = [Fault(document.file, len(starts), len(document.text) - starts[-1] + 1, message)]
+    if not faults and normalize("NFC", document.data["plan"]) != normalize("NFC", plan):
         span = document.spans.value(("plan",))
-        message = f"this release record is that of {document.data['plan']}, not of {plan}"
-        hint = "a plan that is renamed takes its record along: correct the name in it, or move the record away"
+        message = f"it is the record of {document.data['plan']}, not of {plan}"
+        hint = "where the plan was renamed, correct the name in its record; else move the record away"
         faults = [Fault(document.file, span.line, span.column, message, hint)]
     if faults:
         raise PlanFaults(faults)
     return ReleaseRecord(document.file, tuple(map(_entry, document.data["entries"])))
 
 
-_HINT: Final = "put back the last whole copy of the file; planlint does not write to it as it is"
+def _damage(fault: Fault) -> Fault:
+    return replace(fault, message=f"this release record cannot be used: {fault.message}", hint=fault.hint or _HINT)
 
 
 def _entry(data: Any) -> Entry:  # noqa: ANN401 - plain YAML data that has passed the schema
     return Entry(
-        data["entry"] == "withdrawn",
-        HoldPoint(data["hold_point"]),
-        data["place"],
-        date.fromisoformat(data["date"]),
-        data["by"],
-        tuple(data.get("rules", ())),
-        data.get("digest", ""),
+        withdrawn=data["entry"] == "withdrawn",
+        hold_point=HoldPoint(data["hold_point"]),
+        place=data["place"],
+        day=date.fromisoformat(data["date"]),
+        by=data["by"],
+        rules=tuple(data.get("rules", ())),
+        limits=tuple(data.get("limits", ())),
+        digest=data.get("digest", ""),
     )
 
 
@@ -120,26 +149,26 @@ def guarding(rules: Iterable[Rule], hold_point: HoldPoint) -> list[Rule]:
     return [rule for rule in rules if rule.guards is hold_point]
 
 
-def digest_of(plan: Plan, entry: Entry, limits: Limits, rules: Sequence[Rule]) -> str:
-    """The digest of the facts of a release as they are now; limits that only newer rules read do not count."""
-    read = {name for rule in rules if rule.id in entry.rules for name in rule.reads}
-    return digest(plan, entry.place, entry.hold_point, limits, read)
-
-
-def judge(plan: Plan, entry: Entry, limits: Limits, rules: Sequence[Rule]) -> Outcome:
+def judge(facts: Facts, entry: Entry, rules: Iterable[Rule]) -> Outcome:
     """Whether the facts of a release are still those that it was given for, and no rule has come since."""
-    at = next((thing for thing in plan.things() if thing.place == entry.place), None)
-    given = f"{entry.hold_point} of {entry.place} was released on {entry.day} by {entry.by}"
+    at = facts.places.named.get(entry.place)
+    given = f"{entry.hold_point} of {spoken(entry.place)} was released on {entry.day} by {entry.by}"
     if at is None:
         remedy = Remedy(f"withdraw the release of {entry.place}, or give the place its old name back")
-        return Fail(f"{given}, and the plan has no such place any more", remedy=remedy, at=plan)
-    if digest_of(plan, entry, limits, rules) != entry.digest:
+        return Fail(f"{given}, and the plan has no such place any more", remedy=remedy, at=facts.plan)
+    if facts.digest(entry.place, entry.hold_point, entry.limits) != entry.digest:
+        says = f"{given}, and the facts or limits that it rests on have changed since"
         remedy = Remedy(
-            "look at what was changed, inspect the place again, and release it anew or withdraw the release"
+            "look at what was changed and inspect the place again; then release it anew, or withdraw the release"
         )
-        return Fail(f"{given}, and the facts or limits that it rests on have changed since", remedy=remedy, at=at)
-    newer = [rule.id for rule in guarding(rules, entry.hold_point) if rule.id not in entry.rules]
+        return Fail(says, remedy=remedy, at=at)
+    newer = sorted(rule.id for rule in guarding(rules, entry.hold_point) if rule.id not in entry.rules)
     if newer:
         says = f"{given}, before these rules came: {', '.join(newer)}"
         return Fail(says, remedy=Remedy("inspect the place again, and release it anew"), at=at, level=Level.NOTE)
     return PASS
+
+
+def spoken(place: str) -> str:
+    """A place as one says it."""
+    return "all of the plan" if place == WHOLE else place

@@ -39,6 +39,7 @@ INNER = {
     "circuit_records": "records",
     "order_records": "records",
     "digest": "releases",
+    "holds": "inspection",
 }
 PROGRAM = Path(planlint.__file__).parent
 RULES = sorted(path for path in Path(planlint.rules.__path__[0]).glob("*.py") if path.name != "__init__.py")

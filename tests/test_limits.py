@@ -482,6 +482,8 @@ KEYS = {
     "breaker_ratings": ("rating",),
     "socket_points_per_circuit": ("section", "breaker"),
     "ring_circuits": ("section", "breaker"),
+    "asbestos_ban_years": ("country",),
+    "lead_paint_years": ("country",),
 } | dict.fromkeys(("conductor_resistance", "largest_breaker", "wire_diameter"), ("section",))
 
 

@@ -15,7 +15,7 @@ from planlint.model.fixtures import Fixture, OtherFace
 from planlint.model.names import check_names
 from planlint.model.plan import ConcessionEntry, Plan, ReviewEntry, Whole
 from planlint.model.references import check_places
-from planlint.model.rooms import Passage, Room, Surface, Wall
+from planlint.model.rooms import Ceiling, Passage, Room, Surface, Wall
 from planlint.model.services import Box, Circuit, Run, Supply
 from planlint.model.thing import Thing, complete
 from planlint.model.words import BoardKind, Earthing, Edges, PassageKind
@@ -86,6 +86,7 @@ class _Builder:
             ),
         )
         complete(plan, rooms=rooms)
+        _house(plan)
         _turn_round(root, walls)
         _bear(plan, rooms)
         _assign(plan.tasks, rooms, plan.circuits.values())
@@ -244,13 +245,7 @@ def _bear(plan: Plan, rooms: tuple[Room, ...]) -> None:
     borne: defaultdict[Thing, set[str]] = defaultdict(set)
     for room in rooms:
         for surface in _surfaces(room):
-            used: list[Thing | None] = [surface.lining, *boards_of(surface.existing)]
-            used += [point.box for point in surface.points]
-            if isinstance(surface, Wall):
-                used += [surface.base, *(piece.board for piece in surface.pieces)]
-            if surface.lining:
-                used += surface.lining.boards
-            for thing in used:
+            for thing in _used(surface):
                 if thing is not None:
                     borne[thing].add(surface.place)
     for circuit in plan.circuits.values():
@@ -260,6 +255,28 @@ def _bear(plan: Plan, rooms: tuple[Room, ...]) -> None:
         borne[circuit] |= {point.on.place for point in circuit.points}
     for thing, places in borne.items():
         complete(thing, bears_on=frozenset(places))
+
+
+def _used(surface: Surface) -> Iterator[Thing | None]:
+    """What a surface is made of, lined with, and carries."""
+    yield surface.lining
+    yield from boards_of(surface.existing)
+    yield from (point.box for point in surface.points)
+    if isinstance(surface, Wall | Ceiling):
+        yield surface.base
+    if isinstance(surface, Wall):
+        yield from (piece.board for piece in surface.pieces)
+    if surface.lining:
+        yield from surface.lining.boards
+
+
+def _house(plan: Plan) -> None:
+    """Give each room its building, and each task the rooms that it is done in."""
+    for room in plan.rooms:
+        complete(room, building=plan.building)
+    for task in plan.tasks:
+        names = {place.partition(".")[0] for place in task.bears_on}
+        complete(task, rooms=tuple(room for room in plan.rooms if task.is_everywhere or room.name in names))
 
 
 def _assign(tasks: tuple[Task, ...], rooms: tuple[Room, ...], circuits: Iterable[Circuit]) -> None:

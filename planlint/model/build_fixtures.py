@@ -5,8 +5,9 @@ from collections.abc import Iterator, Mapping
 from planlint.model.fields import Fields
 from planlint.model.fixtures import Chase, Fixture, Notch
 from planlint.model.rooms import Room, Wall
-from planlint.model.words import Direction, FixtureKind
-from planlint.units import Length
+from planlint.model.services import Pipe, PipeSpot
+from planlint.model.words import Direction, FixtureKind, PipeKind
+from planlint.units import Length, Pressure
 
 
 def fixtures(room: Room, walls: Mapping[str, Wall], fields: Fields) -> Iterator[Fixture]:
@@ -44,3 +45,27 @@ def notches(fields: Fields) -> Iterator[Notch]:
     for notch in fields.items("notches"):
         measures = (notch.quantity(key, Length) for key in ("depth", "member_depth", "at", "span"))
         yield Notch(notch.text("kind") == "hole", notch.text("member"), *measures)
+
+
+def pipe(wall: Wall, name: str, fields: Fields) -> Pipe:
+    """A pipe in or on a wall."""
+    way = tuple(
+        PipeSpot(spot.text("wall") or "", spot.quantity("at", Length), spot.quantity("height", Length))
+        for spot in fields.items("path")
+    )
+    return Pipe(
+        place=f"{wall.place}.{name}",
+        path=fields.path,
+        bears_on=frozenset(spot.wall for spot in way),
+        name=name,
+        wall=wall,
+        kind=fields.must("kind", PipeKind),
+        at=fields.quantity("at", Length),
+        height=fields.quantity("height", Length),
+        outside=fields.quantity("outside", Length),
+        depth=fields.quantity("depth", Length),
+        way=way,
+        tested=fields.day("tested"),
+        pressure=fields.quantity("pressure", Pressure),
+        vapour_sealed=fields.flag("vapour_sealed"),
+    )

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from math import isclose
 
-from planlint.model.build_fixtures import chases, fixtures, notches
+from planlint.model.build_fixtures import chases, fixtures, notches, pipe
 from planlint.model.build_parts import (
     base,
     build_up,
@@ -130,6 +130,8 @@ class RoomBuilder:
             extent=extent,
             stays=stays,
             existing=self._existing(fields),
+            base=self._base(fields, f"{room.place}.ceiling"),
+            air_gap=fields.quantity("air_gap", Length),
         )
         complete(ceiling, points=tuple(self._points(ceiling, fields)))
         return ceiling
@@ -200,6 +202,7 @@ class RoomBuilder:
             openings=openings,
             finishes=finishes,
             points=tuple(self._points(wall, fields)),
+            pipes=tuple(pipe(wall, name, written) for name, written in fields.named("pipes")),
             pieces=tuple(self._pieces(wall, fields)),
         )
         return wall

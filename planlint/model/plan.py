@@ -94,6 +94,7 @@ class Plan(Thing):
             yield from wall.openings
             yield from wall.finishes
             yield from wall.points
+            yield from wall.pipes
             yield from wall.pieces
             if wall.corner:
                 yield wall.corner

@@ -31,8 +31,8 @@ from planlint.model.words import (
 from planlint.units import Angle, Length
 
 if TYPE_CHECKING:
-    from planlint.model.services import Point, Run
-    from planlint.model.work import Task
+    from planlint.model.services import Pipe, Point, Run
+    from planlint.model.work import Building, Task
 
 RIGHT_ANGLE = pi / 2
 
@@ -75,6 +75,9 @@ class Ceiling(Surface):
     """The ceiling of a room."""
 
     called: ClassVar[str] = "ceiling"
+    base: Base | None
+    air_gap: Length | None
+    """The free air gap above the insulation, below the roofing."""
 
 
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)
@@ -121,6 +124,7 @@ class Wall(Surface):
     openings: tuple["Opening", ...] = field(default=(), init=False)
     finishes: tuple["RevealEdge | FrameJoint", ...] = field(default=(), init=False)
     corner: "Corner | None" = field(default=None, init=False)
+    pipes: tuple["Pipe", ...] = field(default=(), init=False)
     photos: int | None
     """How many photographs of it are recorded; None where the plan does not say."""
     runs: tuple["Run", ...] = field(default=(), init=False)
@@ -378,6 +382,8 @@ class Room(Thing):
     walls: tuple[Wall, ...] = field(default=(), init=False)
     ceiling: Ceiling | None = field(default=None, init=False)
     height_groups: tuple["HeightGroup", ...] = field(default=(), init=False)
+    building: "Building" = field(init=False)
+    """The building that it is a room of."""
 
     def outline(self, *, top: bool = False) -> geometry.Outline | None:
         """The outline at the floor, or at the top; None where a length or a turn is missing."""

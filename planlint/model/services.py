@@ -1,4 +1,4 @@
-"""Circuits, the runs that feed them, the points on walls and ceilings, and the boxes behind those."""
+"""Circuits, the runs that feed them, the points on walls and ceilings, the boxes behind those, and pipes."""
 
 from dataclasses import dataclass, field
 from datetime import date
@@ -8,9 +8,9 @@ from typing import ClassVar
 from planlint import geometry
 from planlint.model.rooms import Opening, Surface, Wall
 from planlint.model.thing import Thing
-from planlint.model.words import Cable, Curve, Earthing, Method, PointKind, Protection, Serves, Tested
+from planlint.model.words import Cable, Curve, Earthing, Method, PipeKind, PointKind, Protection, Serves, Tested
 from planlint.model.work import Task
-from planlint.units import Area, Current, Length, Power, Resistance, Temperature, Voltage, Volume
+from planlint.units import Area, Current, Length, Power, Pressure, Resistance, Temperature, Voltage, Volume
 
 SUPPLY = "supply"
 """What runs call the distribution board."""
@@ -95,6 +95,43 @@ class PathSpot:
     wall: Wall
     at: Length
     height: Length | None
+
+
+@dataclass(frozen=True, slots=True)
+class PipeSpot:
+    """One spot of a pipe's way; `wall` is the place of the wall that it lies on."""
+
+    wall: str
+    at: Length | None
+    height: Length | None
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class Pipe(Thing):
+    """A pipe that comes out of a wall or lies in it."""
+
+    called: ClassVar[str] = "pipe"
+    name: str
+    wall: Wall
+    kind: PipeKind
+    at: Length | None
+    height: Length | None
+    outside: Length | None
+    depth: Length | None
+    """How deep it lies below the bare surface of the wall."""
+    way: tuple[PipeSpot, ...]
+    """The spots that it passes, as the plan gives them; empty where it does not."""
+    tested: date | None
+    """The day of its pressure test."""
+    pressure: Pressure | None
+    """The pressure of that test."""
+    vapour_sealed: bool | None
+    """Whether its hole in the vapour layer is sealed."""
+
+    @property
+    def comes_out(self) -> bool:
+        """Whether it comes out of the wall, as far as is known: one with a way alone stays inside it."""
+        return not self.way or self.at is not None or self.height is not None
 
 
 @dataclass(frozen=True, slots=True)

@@ -162,6 +162,16 @@ class PassageKind(StrEnum):
     HATCH = "hatch"
 
 
+class PipeKind(StrEnum):
+    """What a pipe carries."""
+
+    WATER = "water"
+    HEATING = "heating"
+    WASTE = "waste"
+    GAS = "gas"
+    VENT = "vent"
+
+
 class Screed(StrEnum):
     """What a screed is bound with."""
 

@@ -2,11 +2,15 @@
 
 from dataclasses import dataclass, field
 from datetime import date
-from typing import ClassVar
+from functools import cached_property
+from typing import TYPE_CHECKING, ClassVar
 
 from planlint.model.thing import Thing
 from planlint.model.words import TaskKind
 from planlint.units import Duration, Length
+
+if TYPE_CHECKING:
+    from planlint.model.rooms import Room
 
 
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)
@@ -29,6 +33,14 @@ class Task(Thing):
     done: date | None
     is_usual: bool
     """Whether it comes from the usual order of work rather than from the plan's own list."""
+
+    @cached_property
+    def rooms(self) -> tuple["Room", ...]:
+        """The rooms that it is done in; the builder gives them.
+
+        No field of the class: which rooms a plan holds is no fact of a task that is done in all of them.
+        """
+        return ()
 
     @property
     def is_everywhere(self) -> bool:
