@@ -18,7 +18,7 @@ bases: {front: {material: solid-brick, thickness: 380 mm, faces: outside, sound:
 linings:
   plain:
     battens: {spacing: 600 mm, width: 50 mm, depth: 40 mm, treated: true, isolated_by: closed-cell foam}
-    layers: [{material: air, thickness: 40 mm}, {board: strand}, {board: narrow}]
+    layers: [{material: air, thickness: 40 mm}, {board: strand}, {material: vapour-barrier, sd: 20 m}, {board: narrow}]
 """
 CIRCUIT = """\
   {name}:
@@ -68,7 +68,7 @@ def _room(room: str) -> str:
         text += WALL.format(name=wall)
         for number, name in enumerate(_points(room, wall), 1):
             where = f"at: {number * 0.8:.2f} m, height: 250 mm"
-            text += f"          {name}: {{kind: socket, {where}, circuit: {wall}-{room}, box: deep}}\n"
+            text += f"          {name}: {{kind: socket, {where}, circuit: {wall}-{room}, box: deep, vapour_sealed: true}}\n"
     return text
 
 

@@ -1,8 +1,9 @@
 """All that an author of rules imports: the decorator, the outcomes, the things of a plan and their words."""
 
 from planlint.limit_values import Row, listed
-from planlint.model.buildups import Base, Battens, Board, Layer, Lining, boards_of
-from planlint.model.fixtures import Chase, Flue, Notch
+from planlint.model.access import Passage
+from planlint.model.buildups import Base, Battens, Board, Layer, Lining, Size, boards_of
+from planlint.model.fixtures import Chase, Fixture, Flue, Notch
 from planlint.model.plan import Plan
 from planlint.model.readings import (
     Judged,
@@ -11,9 +12,11 @@ from planlint.model.readings import (
     heights_apart,
     lacking,
     newest_of_each_spot,
+    same_spot,
     worst_of,
 )
 from planlint.model.rooms import (
+    BoardJoint,
     Ceiling,
     Corner,
     Damp,
@@ -21,7 +24,6 @@ from planlint.model.rooms import (
     FrameJoint,
     HeightGroup,
     Opening,
-    Passage,
     Piece,
     RevealEdge,
     Room,
@@ -33,13 +35,17 @@ from planlint.model.rooms import (
 )
 from planlint.model.services import SUPPLY, Box, Circuit, Conductors, Conduit, Pipe, Point, RecordedTest, Run, Supply
 from planlint.model.thing import Thing
+from planlint.model.ways import Stretch
 from planlint.model.words import (
+    BoardKind,
     Cable,
     Curve,
     Direction,
     Earthing,
     Edge,
+    Edges,
     Faces,
+    FixtureKind,
     HeightsFrom,
     Joint,
     Method,
@@ -47,23 +53,18 @@ from planlint.model.words import (
     PointKind,
     ReadOf,
     Scale,
+    Screed,
     Serves,
+    Swing,
     TaskKind,
     Tested,
 )
 from planlint.model.work import Building, Survey, Task
 from planlint.records import HoldPoint, Level
-from planlint.rule import (
-    NOT_APPLICABLE,
-    PASS,
-    Fail,
-    Given,
-    Open,
-    Outcome,
-    Remedy,
-    Review,
-    rule,
-)
+from planlint.rule import NOT_APPLICABLE, PASS, Fail, Given, Open, Outcome, Remedy, Review, rule
+from planlint.sums.bath import LIMITS_OF_BATH, NearBath, is_bathroom, near_bath, wet_fixtures, zone_behind
+from planlint.sums.box_wires import LIMITS_OF_BOX_WIRES, volume_wanted
+from planlint.sums.boxes import BOXED, is_hollow, lining_behind, lining_in_front, reach_at, sheets_at
 from planlint.sums.breakers import LIMITS_OF_BREAKERS, goes_by_section, largest_foreseen, made, wanted_capacity
 from planlint.sums.capacity import (
     LIMITS_OF_CAPACITY,
@@ -74,16 +75,85 @@ from planlint.sums.capacity import (
     load_current,
     run_capacity,
 )
+from planlint.sums.climate import MONTHS
+from planlint.sums.condensation import LEFT_OUT, LIMITS_OF_CONDENSATION, Condensation, condensation
 from planlint.sums.conduit import LIMITS_OF_CONDUIT, Fill, conduit_fill
+from planlint.sums.dampness import (
+    LIMITS_OF_DAMPNESS,
+    METER_CALIBRATED_AT,
+    at_calibration,
+    too_damp,
+    wettest,
+    without_limit,
+)
 from planlint.sums.drying import LIMITS_OF_DRYING, Drying, RoomAir, cold_rooms, drying_of, has_dried
 from planlint.sums.earth import LIMITS_OF_EARTH, EarthFault, earth_fault, usual_earth
+from planlint.sums.edges import battens_along, ends_of
+from planlint.sums.faces import FinishedFace, finished_face, lining_depth
+from planlint.sums.fixings import LIMITS_OF_FIXINGS, frame_fixings
+from planlint.sums.handling import (
+    HANDLING_CAUTION,
+    LIMITS_OF_CUT,
+    BoardLift,
+    Narrowest,
+    board_lift,
+    narrowest_passage,
+    spoken_cut,
+    spoken_size,
+)
 from planlint.sums.left import LIMITS_OF_ELECTRODE, Electrode, electrode
+from planlint.sums.lined import (
+    LIMITS_OF_EXPOSURE,
+    faces_key,
+    is_unexposed,
+    needs_no_reading,
+    off_masonry,
+    unread,
+    unready,
+)
 from planlint.sums.lying import LIMITS_OF_LYING, Lying, derived_lying, is_kinder, lying, spoken
+from planlint.sums.pieces import (
+    LIMITS_OF_PIECES,
+    Misfit,
+    Placed,
+    Seam,
+    ceiling_over,
+    layers_of,
+    misfits,
+    placed_pieces,
+    rise,
+    seam,
+    seams,
+)
+from planlint.sums.plates import LIMITS_OF_PLATES, Plate, placed, plate_of
 from planlint.sums.points import Most, PointsFed, Unforeseen, is_mixed, lights_fed, most_fed, sockets_fed, spoken_use
 from planlint.sums.ring import ring_of
+from planlint.sums.screws import LIMITS_OF_BITE, Bite, bite, numbered_boards, reach
+from planlint.sums.sealants import LIMITS_OF_MOVEMENT, JointMovement, joint_movement
+from planlint.sums.slips import mistyped, other_edge, wrong_unit
+from planlint.sums.supports import LIMITS_OF_SUPPORTS, supports, widest_spacing
+from planlint.sums.surface import LIMITS_OF_SURFACE, surface
+from planlint.sums.vapour_layer import (
+    LIMITS_OF_INSULATION,
+    LIMITS_OF_VAPOUR_LAYER,
+    cold_side_layer,
+    film_depth,
+    has_insulation,
+    least_vapour_layer,
+    too_wet,
+)
+from planlint.sums.wall_sockets import (
+    LIMITS_OF_OUTLETS,
+    LIMITS_OF_SPACING,
+    FarSpot,
+    far_spots,
+    outlets_of,
+    outlets_wanted,
+)
 from planlint.sums.way import LIMITS_OF_DROP, LIMITS_OF_LOOP, Drop, Loop, fault_loop, voltage_drop
 from planlint.sums.work import before, beside, buried_by, is_done, loop_of, of_kinds, precedes, spoken_task, walls_of
-from planlint.sums.working import CIRCUITS_CAUTION, FIGURES, Lacking, Step, outcome_of
+from planlint.sums.working import CIRCUITS_CAUTION, FIGURES, Lacking, Step, outcome_of, tidy
+from planlint.sums.zones import LIMITS_OF_ZONES, Astray, astray, has_zones
 from planlint.units import (
     Area,
     Current,
@@ -94,31 +164,60 @@ from planlint.units import (
     Resistance,
     Temperature,
     Voltage,
+    Volume,
     at_least,
     at_most,
     show,
 )
 
 __all__ = [
+    "BOXED",
     "CIRCUITS_CAUTION",
     "FIGURES",
+    "HANDLING_CAUTION",
+    "LEFT_OUT",
+    "LIMITS_OF_BATH",
+    "LIMITS_OF_BITE",
+    "LIMITS_OF_BOX_WIRES",
     "LIMITS_OF_BREAKERS",
     "LIMITS_OF_CAPACITY",
+    "LIMITS_OF_CONDENSATION",
     "LIMITS_OF_CONDUIT",
+    "LIMITS_OF_CUT",
+    "LIMITS_OF_DAMPNESS",
     "LIMITS_OF_DROP",
     "LIMITS_OF_DRYING",
     "LIMITS_OF_EARTH",
     "LIMITS_OF_ELECTRODE",
+    "LIMITS_OF_EXPOSURE",
+    "LIMITS_OF_FIXINGS",
+    "LIMITS_OF_INSULATION",
     "LIMITS_OF_LOAD",
     "LIMITS_OF_LOOP",
     "LIMITS_OF_LYING",
+    "LIMITS_OF_MOVEMENT",
+    "LIMITS_OF_OUTLETS",
+    "LIMITS_OF_PIECES",
+    "LIMITS_OF_PLATES",
+    "LIMITS_OF_SPACING",
+    "LIMITS_OF_SUPPORTS",
+    "LIMITS_OF_SURFACE",
+    "LIMITS_OF_VAPOUR_LAYER",
+    "LIMITS_OF_ZONES",
+    "METER_CALIBRATED_AT",
+    "MONTHS",
     "NOT_APPLICABLE",
     "PASS",
     "SUPPLY",
     "Area",
+    "Astray",
     "Base",
     "Battens",
+    "Bite",
     "Board",
+    "BoardJoint",
+    "BoardKind",
+    "BoardLift",
     "Box",
     "Building",
     "Cable",
@@ -126,6 +225,7 @@ __all__ = [
     "Ceiling",
     "Chase",
     "Circuit",
+    "Condensation",
     "Conductors",
     "Conduit",
     "Corner",
@@ -139,10 +239,15 @@ __all__ = [
     "EarthFault",
     "Earthing",
     "Edge",
+    "Edges",
     "Electrode",
     "Faces",
     "Fail",
+    "FarSpot",
     "Fill",
+    "FinishedFace",
+    "Fixture",
+    "FixtureKind",
     "Floor",
     "Flue",
     "FrameJoint",
@@ -151,6 +256,7 @@ __all__ = [
     "HeightsFrom",
     "HoldPoint",
     "Joint",
+    "JointMovement",
     "Judged",
     "Lacking",
     "Layer",
@@ -160,7 +266,10 @@ __all__ = [
     "Loop",
     "Lying",
     "Method",
+    "Misfit",
     "Most",
+    "Narrowest",
+    "NearBath",
     "Notch",
     "Open",
     "Opening",
@@ -169,7 +278,9 @@ __all__ = [
     "Passage",
     "Piece",
     "Pipe",
+    "Placed",
     "Plan",
+    "Plate",
     "Point",
     "PointKind",
     "PointsFed",
@@ -187,13 +298,18 @@ __all__ = [
     "Row",
     "Run",
     "Scale",
+    "Screed",
+    "Seam",
     "Serves",
+    "Size",
     "Slope",
     "SocketHeights",
     "Step",
+    "Stretch",
     "Supply",
     "Surface",
     "Survey",
+    "Swing",
     "SwitchHeights",
     "Task",
     "TaskKind",
@@ -202,53 +318,115 @@ __all__ = [
     "Thing",
     "Unforeseen",
     "Voltage",
+    "Volume",
     "Wall",
+    "astray",
+    "at_calibration",
     "at_least",
     "at_most",
+    "battens_along",
     "before",
     "beside",
+    "bite",
+    "board_lift",
     "boards_of",
     "buried_by",
     "capacity",
+    "ceiling_over",
     "cold_rooms",
+    "cold_side_layer",
     "columns",
+    "condensation",
     "conduit_fill",
     "derived_lying",
     "drawn_load",
     "drying_of",
     "earth_fault",
     "electrode",
+    "ends_of",
+    "faces_key",
+    "far_spots",
     "fault_loop",
+    "film_depth",
+    "finished_face",
+    "frame_fixings",
     "goes_by_section",
     "has_dried",
+    "has_insulation",
+    "has_zones",
     "heights_apart",
+    "is_bathroom",
     "is_done",
+    "is_hollow",
     "is_kinder",
     "is_mixed",
+    "is_unexposed",
+    "joint_movement",
     "lacking",
     "largest_foreseen",
+    "layers_of",
+    "least_vapour_layer",
     "lights_fed",
+    "lining_behind",
+    "lining_depth",
+    "lining_in_front",
     "listed",
     "load_current",
     "loop_of",
     "lying",
     "made",
+    "misfits",
+    "mistyped",
     "most_fed",
+    "narrowest_passage",
+    "near_bath",
+    "needs_no_reading",
     "newest_of_each_spot",
+    "numbered_boards",
     "of_kinds",
+    "off_masonry",
+    "other_edge",
     "outcome_of",
+    "outlets_of",
+    "outlets_wanted",
+    "placed",
+    "placed_pieces",
+    "plate_of",
     "precedes",
+    "reach",
+    "reach_at",
     "ring_of",
+    "rise",
     "rule",
     "run_capacity",
+    "same_spot",
+    "seam",
+    "seams",
+    "sheets_at",
     "show",
     "sockets_fed",
     "spoken",
+    "spoken_cut",
+    "spoken_size",
     "spoken_task",
     "spoken_use",
+    "supports",
+    "surface",
+    "tidy",
+    "too_damp",
+    "too_wet",
+    "unread",
+    "unready",
     "usual_earth",
     "voltage_drop",
+    "volume_wanted",
     "walls_of",
     "wanted_capacity",
+    "wet_fixtures",
+    "wettest",
+    "widest_spacing",
+    "without_limit",
     "worst_of",
+    "wrong_unit",
+    "zone_behind",
 ]

@@ -33,6 +33,7 @@ Q = TypeVar("Q", bound=Quantity)
 _SPOKEN: Final = {
     "surface-mass": "a mass per area",
     "linear-resistance": "a resistance per length",
+    "thermal-resistance": "a thermal resistance",
     "ratio": "a percentage",
     "duration": "a length of time",
     "area": "an area",

@@ -1,7 +1,7 @@
 """Puts every rule to every thing that it judges, and turns the outcomes into records."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from difflib import get_close_matches
@@ -126,6 +126,7 @@ class _Inspection:
         self.holds = Holds()
         self.notes = wanted.hold_point is not None or wanted.every_hold_point
         self.releases: list[tuple[HoldPoint, Release]] = []
+        self.kept: dict[Hashable, Any] = {}
 
     def _is_wanted(self, name: str, guards: HoldPoint | None, rulebook: Rulebook) -> bool:
         return name in rulebook.choose(self.wanted.only) and self.wanted.hold_point in (None, guards)
@@ -158,7 +159,7 @@ class _Inspection:
 
     def _put(self, rule: Rule, by_kind: dict[type[Thing], list[Thing]]) -> bool:
         """Put one rule to all things of its kinds; whether it applied to any."""
-        given = Given(self.limits, self.wanted.today, rule.reads)
+        given = Given(self.limits, self.wanted.today, rule.reads, self.kept)
         card, applied = self.cards[rule.id], False
         for kind in rule.judges:
             for thing in by_kind[kind]:

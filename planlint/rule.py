@@ -1,7 +1,7 @@
 """What a rule is: a pure function over one typed thing, and the outcomes that it may return."""
 
 import inspect
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from datetime import date
 from types import UnionType
@@ -15,6 +15,7 @@ from planlint.records import HoldPoint, Level, RuleCard
 from planlint.units import Quantity
 
 Q = TypeVar("Q", bound=Quantity)
+T = TypeVar("T")
 
 Figure = Quantity | str | int | None
 """A value as a message shows it: a quantity in the author's unit, a word or a count."""
@@ -90,9 +91,12 @@ Outcome = Pass | Fail | Open | Review | NotApplicable
 class Given:
     """What a rule may know beside the thing that it judges: the limits that it declared, and the day."""
 
-    __slots__ = ("_limits", "_reads", "today")
+    __slots__ = ("_kept", "_limits", "_reads", "today")
 
-    def __init__(self, limits: Limits, today: date, reads: tuple[str, ...]) -> None:
+    def __init__(
+        self, limits: Limits, today: date, reads: tuple[str, ...], kept: dict[Hashable, Any] | None = None
+    ) -> None:
+        self._kept = {} if kept is None else kept
         self._limits = limits
         self._reads = frozenset(reads)
         self.today = today
@@ -116,6 +120,16 @@ class Given:
     def table(self, name: str) -> tuple[Row, ...] | None:
         """Limit `name` as rows, or None where the set gives a single value instead."""
         return self._limits.table(self._declared(name))
+
+    def once(self, key: Hashable, make: Callable[[], T]) -> T:
+        """What `make` makes, made once in a run for each `key`: for sums that many things or rules share.
+
+        The key holds all that the sum depends on beside the limits, which are the same throughout a run.
+        """
+        if key not in self._kept:
+            self._kept[key] = make()
+        made: T = self._kept[key]
+        return made
 
     def _declared(self, name: str) -> str:
         if name not in self._reads:

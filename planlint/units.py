@@ -150,6 +150,13 @@ class Conductivity(Quantity):
     dimension, example = "conductivity", "0.035 W/(m·K)"
 
 
+class ThermalResistance(Quantity):
+    """A thermal resistance of a layer or a surface, in m²·K/W."""
+
+    __slots__ = ()
+    dimension, example = "thermal-resistance", "0.13 m²·K/W"
+
+
 class Pressure(Quantity):
     """A pressure, in pascals."""
 
@@ -221,19 +228,31 @@ TABLE: Final[Mapping[type[Quantity], Mapping[str, tuple[str, ...]]]] = {
     Conductivity: {
         "W/(m·K)": ("watt / metre / kelvin", "W/mK", "W/(mK)", "W/(m K)", "W/(m*K)", "W/m·K", "W/m/K"),
     },
+    ThermalResistance: {
+        "m²·K/W": ("metre ** 2 * kelvin / watt", "m²K/W", "m² K/W", "m²*K/W", "m2K/W", "m2·K/W", "m2 K/W", "m2*K/W"),
+        "h·ft²·°F/Btu": ("hour * foot ** 2 * rankine / british_thermal_unit", "h·ft²·°F/BTU", "h ft2 F/Btu"),
+    },
     Pressure: {
         "Pa": ("pascal",),
         "hPa": ("hectopascal",),
         "kPa": ("kilopascal",),
         "bar": ("bar",),
     },
-    Volume: {"l": ("litre", "L"), "ml": ("millilitre", "mL"), "m³": ("metre ** 3", "m3", "m^3")},
+    Volume: {
+        "l": ("litre", "L"),
+        "ml": ("millilitre", "mL"),
+        "cm³": ("centimetre ** 3", "cm3", "cm^3"),
+        "m³": ("metre ** 3", "m3", "m^3"),
+        "in³": ("inch ** 3", "in3", "in^3", "cu in"),
+    },
 }
 DIMENSIONS: Final[Mapping[str, type[Quantity]]] = MappingProxyType({kind.dimension: kind for kind in TABLE})
 EXAMPLES: Final[Mapping[str, str]] = MappingProxyType({kind.dimension: kind.example for kind in TABLE})
 
 KINDS: Final = {unit: kind for kind, units in TABLE.items() for unit in units}
 _EXPRESSIONS: Final = {unit: row[0] for units in TABLE.values() for unit, row in units.items()} | {"ft in": "inch"}
+_FINEST: Final = {"m": 3, "°C": 1, "°F": 1, "%": 1, "kg/m²": 2}
+"""To how many decimals anybody measures on site; own decision."""
 SPELLINGS: Final = {
     spelling: unit for units in TABLE.values() for unit, row in units.items() for spelling in (unit, *row[1:])
 }
@@ -242,8 +261,8 @@ SPELLINGS: Final = {
 def show(quantity: Quantity, digits: int | None = None) -> str:
     """The quantity in the unit it was written in.
 
-    Without `digits`: four significant digits, up to six where the value is exact in them, and whole numbers
-    in full. Inches are shown as fractions where they are multiples of 1/64 in, wire sizes by their name.
+    Without `digits`: four significant digits, or fewer in a unit that nobody measures so closely; up to six where
+    the value is exact in them, and whole numbers in full. Inches are shown as fractions where they are multiples of 1/64 in, wire sizes by their name.
     """
     return _text(quantity, _fitting(quantity, digits))
 
@@ -304,10 +323,19 @@ def _in_unit(quantity: Quantity) -> float:
 
 
 def _fitting(quantity: Quantity, digits: int | None) -> int:
-    """How many decimals show a quantity; nobody measures metres closer than to the millimetre."""
+    """How many decimals show a quantity: what takes more than four digits is said no closer than anybody measures."""
     value = _in_unit(quantity)
     decimals = _decimals(value, digits)
-    return min(decimals, 3) if digits is None and quantity.unit == "m" and abs(value) >= 1 else decimals
+    finest = _FINEST.get(quantity.unit)
+    if (
+        digits is not None
+        or finest is None
+        or math.isclose(round(value, _decimals(value, 4)), value, rel_tol=TOLERANCE)
+    ):
+        return decimals
+    # Two digits of what is small; but how far a temperature is from 0 °C says nothing about it.
+    least = 0 if isinstance(quantity, Temperature) else _decimals(value, 2)
+    return min(decimals, max(finest, least))
 
 
 def _decimals(value: float, digits: int | None) -> int:

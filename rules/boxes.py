@@ -1,15 +1,16 @@
 """Back boxes: the hole that is cut for them, and what they are clamped to."""
 
-from itertools import dropwhile
-
 from planlint.api import (
+    BOXED,
     NOT_APPLICABLE,
     PASS,
     Box,
     Fail,
+    Fixture,
+    FixtureKind,
     Given,
     HoldPoint,
-    Layer,
+    Lacking,
     Length,
     Level,
     Open,
@@ -17,14 +18,17 @@ from planlint.api import (
     Point,
     PointKind,
     Remedy,
-    Surface,
-    Wall,
     at_most,
+    is_hollow,
+    lining_behind,
+    lining_in_front,
+    outcome_of,
     rule,
+    sheets_at,
 )
 
-BOXED = (PointKind.SOCKET, PointKind.SWITCH, PointKind.JUNCTION)
-"""Points that always sit in a box; the others may hang from a cable alone."""
+HUNG = (FixtureKind.BASIN, FixtureKind.RADIATOR, FixtureKind.RAIL, PointKind.HEATING)
+"""What hangs on the wall with its whole weight, or is pulled at; sinks, hobs and worktops stand on something."""
 
 
 @rule(
@@ -74,37 +78,15 @@ def box_has_backing(point: Point, given: Given) -> Outcome:
         return Open("which box it sits in", "box") if point.kind in BOXED else NOT_APPLICABLE
     if point.backing:
         return PASS
-    surface = point.on
-    if surface.undecided:
-        return Open("whether and how this face will be lined", f"{surface.place}.lining")
-    lining = surface.lining
-    if surface.extent:
-        if point.at is None or point.height is None:
-            missing = [key for key, value in (("at", point.at), ("height", point.height)) if value is None]
-            return Open("where it sits beside the lining that covers a part of the wall", *missing)
-        lining = surface.lining_at(point.at, point.height)
-    if lining is not None:
-        if not lining.layers or (lining.battens and not lining.boards):
-            return Open(f"the boards of {lining.name}", f"{lining.place}.layers")
-        return _gripped(lining.layers, f"{lining.place}.layers")
-    if surface.existing:
-        return _gripped(surface.existing, f"{surface.place}.existing.layers")
-    return _bare(surface)
-
-
-def _gripped(layers: tuple[Layer, ...], where: str) -> Outcome:
-    """What the box is clamped to: the board nearest the room, and a board right behind it.
-
-    A film between the two does no harm.
-    """
-    numbered = dropwhile(lambda item: item[1].board is None, reversed([*enumerate(layers, 1)]))
-    if not next(numbered, None):
+    sheets = sheets_at(point)
+    if isinstance(sheets, Lacking):
+        return outcome_of(sheets)
+    if sheets is None:
         return NOT_APPLICABLE
-    number, behind = next((item for item in numbered if not item[1].is_film), (0, None))
-    if behind and behind.board:
+    if sheets.boards > 1:
         return PASS
-    if behind and behind.thickness is None:
-        return Open(f"how thick the {behind.material} behind the board is", f"{where}.{number}.thickness")
+    if sheets.behind:
+        return outcome_of(sheets.behind)
     return Fail(
         "the box is clamped into a single board with nothing rigid behind it",
         measured="single board",
@@ -115,15 +97,37 @@ def _gripped(layers: tuple[Layer, ...], where: str) -> Outcome:
     )
 
 
-def _bare(surface: Surface) -> Outcome:
-    """A face that stays as it is and has no board noted: masonry holds a box by itself, studs do not."""
-    existing = f"{surface.place}.existing"
-    if not isinstance(surface, Wall):
-        return Open("what hangs on this ceiling already", existing)
-    base = surface.base
-    if base is None or base.material is None:
-        key = f"{surface.place}.base" if base is None else f"{base.place}.material"
-        if base is not None and base.place == surface.place:
-            key = f"{surface.place}.base.material"
-        return Open("what this wall is made of, and what stands on it", key, existing)
-    return Open("the board that stands on these studs", existing) if base.is_stud else NOT_APPLICABLE
+@rule(
+    "hung-load-has-backing",
+    judges=Point | Fixture,
+    level=Level.WARNING,
+    guards=HoldPoint.CLOSING_IN,
+    needs=("wall", "lining", "layers", "base", "material", "at", "width", "rim", "height"),
+)
+def hung_load_has_backing(thing: Point | Fixture, given: Given) -> Outcome:
+    """A basin, radiator, rail or heater that hangs on boards has a backing behind them.
+
+    Why: fixings in a board alone pull out under a load, and nobody gets behind the board again.
+    Source: common practice.
+    """
+    if thing.kind not in HUNG or (isinstance(thing, Point) and thing.wall is None):
+        return NOT_APPLICABLE
+    if thing.backing:
+        return PASS
+    if thing.wall is None:
+        return Open(f"the wall on which the {thing.kind} hangs", "wall")
+    lining = lining_in_front(thing) if isinstance(thing, Point) else lining_behind(thing, thing.wall)
+    if isinstance(lining, Lacking):
+        return outcome_of(lining)
+    hollow = is_hollow(thing.wall, lining)
+    if isinstance(hollow, Lacking):
+        return outcome_of(hollow)
+    if not hollow:
+        return NOT_APPLICABLE
+    what = "a heater" if isinstance(thing, Point) else f"the {thing.kind}"
+    return Fail(
+        f"{what} hangs on {thing.wall.name}, and no backing is noted behind the boards",
+        measured="no backing",
+        allowed="backing",
+        remedy=Remedy("fix timber between the battens or studs where it hangs, and note it as backing: true"),
+    )

@@ -20,6 +20,7 @@ from planlint.api import (
     at_least,
     at_most,
     rule,
+    tidy,
 )
 
 
@@ -200,6 +201,11 @@ def outline_closes(room: Room, given: Given) -> Outcome:
     if missing:
         return Open("a length or a turn of the outline", *missing)
     limit = given.quantity("outline_misclosure", Length)
+    return _taped(room, limit) if room.diagonals else _walked(room, limit)
+
+
+def _walked(room: Room, limit: Length) -> Outcome:
+    """What comes of walls and turns alone."""
     for where, outline in (("at the floor", room.outline()), ("at the top", room.outline(top=True))):
         if outline is None:
             continue
@@ -234,6 +240,41 @@ def outline_closes(room: Room, given: Given) -> Outcome:
                     "measure the walls that lie that way again; where they are right the corners are not square: "
                     "measure the diagonals and give the angle, such as then: {turn: right, by: 89 deg}"
                 ),
+            )
+    return PASS
+
+
+def _taped(room: Room, limit: Length) -> Outcome:
+    """What comes of walls and measured diagonals together: they say themselves how square the corners are."""
+    folded = next((one for one in room.diagonals if one.start is one.end), None)
+    if folded:
+        says = f"a diagonal runs from the corner after {folded.start.name} back to the same corner"
+        return Fail(says, remedy=Remedy("name the two walls between whose ends the tape was held (`from` and `to`)"))
+    fitted = room.fitted
+    if fitted is None:
+        says = "the walls and diagonals of this room draw no outline"
+        return Fail(says, remedy=Remedy("check the lengths, the turns and the diagonals"))
+    crossing = fitted.outline.crossings()
+    if crossing:
+        first, second = (room.walls[index].name for index in crossing[0])
+        says = f"by the diagonals, walls {first} and {second} run through each other"
+        return Fail(says, remedy=Remedy("check the lengths, the turns and the diagonals between them"))
+    unit = room.walls[0].length or limit
+    top = room.outline(top=True)
+    found = [(fitted.residual, "walls and diagonals contradict each other by {measured} at the floor")]
+    if top:
+        says = "with the corners that the diagonals give, the walls miss their start by {measured} at the top"
+        found.append((top.misclosure, says))
+    for off, says in found:
+        if not at_most(off, limit):
+            remedy = (
+                "measure the diagonals again, corner to corner, then the walls; say outline: partial where some lack"
+            )
+            return Fail(
+                f"{says}; at most {{allowed}} is allowed",
+                measured=unit.like(tidy(off)),
+                allowed=limit,
+                remedy=Remedy(remedy),
             )
     return PASS
 

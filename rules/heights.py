@@ -1,9 +1,10 @@
 """Heights and positions: points in one line, on their wall, and measured from a floor that is known."""
 
 from collections import Counter
-from dataclasses import dataclass
+from functools import partial
 
 from planlint.api import (
+    LIMITS_OF_PLATES,
     NOT_APPLICABLE,
     PASS,
     Fail,
@@ -14,16 +15,16 @@ from planlint.api import (
     Length,
     Level,
     Open,
-    Opening,
     Outcome,
     Point,
     Remedy,
     Room,
     SocketHeights,
     SwitchHeights,
-    Wall,
-    at_least,
     at_most,
+    mistyped,
+    other_edge,
+    placed,
     rule,
 )
 
@@ -63,6 +64,38 @@ def switch_heights_agree(group: SwitchHeights, given: Given) -> Outcome:
 
 
 @rule(
+    "heights-measured-alike",
+    judges=SocketHeights | SwitchHeights,
+    level=Level.WARNING,
+    guards=HoldPoint.CLOSING_IN,
+)
+def heights_measured_alike(group: HeightGroup, given: Given) -> Outcome:
+    """The heights of a group are all measured to the centre, or all to the lower edge.
+
+    Why: whoever marks the wall reads the figures one after another, and cuts the odd one half a plate off.
+    Source: common practice.
+    """
+    measured = [point for point in group.points if point.height is not None]
+    if len(measured) <= 1:
+        return NOT_APPLICABLE
+    to_bottom = [point for point in measured if point.to_bottom]
+    if len(to_bottom) in (0, len(measured)):
+        return PASS
+    usual = Counter(point.to_bottom for point in measured).most_common(1)[0][0]
+    odd = [point for point in measured if point.to_bottom is not usual]
+    words = {True: "its lower edge", False: "its centre"}
+    also = f" (also {', '.join(point.name for point in odd[1:])})" if odd[1:] else ""
+    like = next(point.name for point in measured if point.to_bottom is usual)
+    return Fail(
+        f"the height of {odd[0].name} is measured to {words[not usual]}{also}, that of {like} to {words[usual]}",
+        measured="bottom" if odd[0].to_bottom else "centre",
+        allowed="bottom" if usual else "centre",
+        remedy=Remedy("measure all of them to one spot, and say which with height_to: centre or bottom"),
+        at=odd[0],
+    )
+
+
+@rule(
     "height-datum-known",
     judges=Room,
     level=Level.WARNING,
@@ -95,7 +128,7 @@ def height_datum_known(room: Room, given: Given) -> Outcome:
     level=Level.ERROR,
     guards=HoldPoint.CLOSING_IN,
     needs=("at", "height", "length", "width", "sill"),
-    reads=("gang_spacing", "plate_width"),
+    reads=LIMITS_OF_PLATES,
 )
 def point_on_wall(point: Point, given: Given) -> Outcome:
     """Every hole of a point lies on its wall, below the ceiling, in no opening, and clear of other plates.
@@ -103,67 +136,7 @@ def point_on_wall(point: Point, given: Given) -> Outcome:
     Why: a hole that was marked from a wrong figure is cut once, and the board is spoiled.
     Source: geometry; the spacing of gangs is a trade custom, the width of a plate an own decision.
     """
-    wall = point.wall
-    if wall is None:
-        return NOT_APPLICABLE
-    recorded = (
-        ("at", point.at),
-        ("height", point.height),
-        (f"{wall.place}.length", wall.length),
-    )
-    spacing, size = given.quantity("gang_spacing", Length), given.quantity("plate_width", Length)
-    plate = _plate(point, spacing, size)
-    missing = [key for key, value in recorded if value is None]
-    if plate is None or missing:
-        return Open(f"{_unknown(missing)}, and so whether {point.name} lies on its wall", *missing)
-    inside = [_in_opening(plate, opening) for opening in wall.openings]
-    near = (point.gangs + max(other.gangs for other in wall.points)) * spacing / 2 + size
-    others = (_plate(other, spacing, size) for other in wall.points_near(plate.at, near) if other is not point)
-    wrong = (
-        _past_an_end(plate, wall)
-        or _above_ceiling(plate, wall)
-        or next((outcome for outcome in inside if isinstance(outcome, Fail)), None)
-        or next(filter(None, (_overlap(other, plate, size) for other in others if other)), None)
-    )
-    # What is certainly wrong comes before what is only not recorded.
-    unclear = [outcome for outcome in inside if outcome]
-    if wall.height_left is None:
-        key = f"{wall.room.place}.height"
-        unclear.append(Open(f"how high the room is, and so whether {point.name} lies on its wall", key))
-    return wrong or (unclear[0] if unclear else PASS)
-
-
-def _unknown(missing: list[str]) -> str:
-    """In words what of a point's position, and of its wall, is not known."""
-    spoken = {"at": "how far along it is", "height": "how high it is"}
-    return " and ".join(spoken.get(key, "how long the wall is") for key in missing)
-
-
-@dataclass(frozen=True)
-class _Plate:
-    """Where the plate of a point sits on its wall: its centre, and how far from it the outer holes are."""
-
-    name: str
-    at: Length
-    height: Length
-    reach: float
-
-    @property
-    def holes(self) -> tuple[Length, Length]:
-        """The centres of its leftmost and its rightmost hole."""
-        return self.at.like(self.at - self.reach), self.at.like(self.at + self.reach)
-
-    @property
-    def hole(self) -> str:
-        """What a message calls one of them."""
-        return f"the outer hole of {self.name}" if self.reach else self.name
-
-
-def _plate(point: Point, spacing: Length, size: Length) -> _Plate | None:
-    height = point.centre(size)
-    if point.at is None or height is None:
-        return None
-    return _Plate(point.name, point.at, height, (point.gangs - 1) * spacing / 2)
+    return NOT_APPLICABLE if point.wall is None else placed(point, point.wall, given)
 
 
 def _heights_agree(group: HeightGroup, given: Given) -> Outcome:
@@ -181,14 +154,14 @@ def _heights_agree(group: HeightGroup, given: Given) -> Outcome:
     off = [
         (point, height) for point, height in known if usual is not None and not at_most(abs(height - usual), tolerance)
     ]
-    if off:
+    if off and usual is not None:
         first, height = off[0]
         others = ", ".join(f"{point.name} at {height}" for point, height in off[1:])
         also = f" (also {others})" if others else ""
         like = next(point.name for point, height in known if height == usual)
         return Fail(
             f"{first.name if alike else f'the centre of {first.name}'} is at {{measured}}{also}, "
-            f"not at {{allowed}} like {like}",
+            f"not at {{allowed}} like {like}{_meant(first, usual, given)}",
             measured=height,
             allowed=usual,
             remedy=Remedy(
@@ -203,81 +176,16 @@ def _heights_agree(group: HeightGroup, given: Given) -> Outcome:
     return PASS
 
 
-def _past_an_end(plate: _Plate, wall: Wall) -> Fail | None:
-    length = wall.length_at(plate.height + wall.room.floor.datum)
-    left, right = plate.holes
-    if wall.length is None or length is None:
-        return None
-    remedy = Remedy("measure `at` from the wall's left end, facing it, to the centre of the plate")
-    if not at_least(plate.at, plate.reach):
-        return Fail(
-            f"{plate.hole} would sit {{measured}} before the left end of {wall.name}",
-            measured=left.like(-left),
-            allowed=left.like(0.0),
-            remedy=remedy,
-        )
-    if not at_most(right, length):
-        return Fail(
-            f"{plate.hole} would sit at {{measured}} on {wall.name}, which ends at {{allowed}}",
-            measured=right,
-            allowed=wall.length.like(length),
-            remedy=remedy,
-        )
-    return None
+def _meant(point: Point, usual: Length, given: Given) -> str:
+    """What the figure of a point that is off was probably meant to be, ready to follow a message."""
+    if point.height is None:
+        return ""
+    near = partial(_near, usual, given.quantity("height_tolerance", Length))
+    if meant := mistyped(point.height, near):
+        return f"; perhaps {meant} was meant"
+    edge = other_edge(point, usual, given.quantity("plate_width", Length))
+    return f"; {edge}" if edge else ""
 
 
-def _above_ceiling(plate: _Plate, wall: Wall) -> Fail | None:
-    ceiling, datum = wall.height_at(plate.at), wall.room.floor.datum
-    # Wall heights are from the bare floor; a height from the finished floor begins the build-up higher.
-    if ceiling is None or at_most(plate.height, ceiling - datum):
-        return None
-    above = " above the finished floor" if datum else ""
-    return Fail(
-        f"{plate.name} would sit at {{measured}}, and the ceiling is at {{allowed}}{above}",
-        measured=plate.height,
-        allowed=plate.height.like(ceiling - datum),
-        remedy=Remedy("check the point's height and the height of the room"),
-    )
-
-
-def _in_opening(plate: _Plate, opening: Opening) -> Fail | Open | None:
-    """Whether a hole lies in an opening; on its very edge it does not."""
-    left, right = plate.holes
-    at, width, bottom, height = opening.at, opening.width, opening.bottom, opening.height
-    clear = (
-        (at is not None and at_most(right, at))
-        or (at is not None and width is not None and at_least(left, at + width))
-        or (bottom is not None and at_most(plate.height, bottom))
-        or (bottom is not None and height is not None and at_least(plate.height, bottom + height))
-    )
-    if clear:
-        return None
-    recorded = (("at", at), ("width", width), ("sill", bottom), ("height", height))
-    missing = [f"{opening.place}.{key}" for key, value in recorded if value is None]
-    if at is None or width is None or missing:
-        return Open(f"where {opening.name} is and how large, beside {plate.name}", *missing)
-    end = at.like(at + width)
-    hole = next((hole for hole in (plate.at, left, right) if at < hole < end), plate.at)
-    return Fail(
-        f"{plate.name if hole is plate.at else plate.hole} at {{measured}} would sit in {opening.name}, "
-        f"which goes from {at} to {end}",
-        measured=hole,
-        allowed=f"up to {at}, or from {end} on",
-        remedy=Remedy("move the point beside the opening, or correct where the opening begins"),
-    )
-
-
-def _overlap(other: _Plate, plate: _Plate, size: Length) -> Fail | None:
-    """Only the neighbour to the left counts, so that two plates that overlap are found once."""
-    apart, needed = plate.at - other.at, plate.reach + other.reach + size
-    if (other.at, other.name) > (plate.at, plate.name) or at_least(apart, needed):
-        return None
-    if at_least(abs(plate.height - other.height), size):
-        return None
-    return Fail(
-        f"the plates of {other.name} and {plate.name} overlap: "
-        "{measured} from centre to centre, and they need {allowed}",
-        measured=plate.at.like(apart),
-        allowed=plate.at.like(needed),
-        remedy=Remedy("move one of them, or make them one plate with several gangs"),
-    )
+def _near(usual: float, tolerance: float, height: float) -> bool:
+    return at_most(abs(height - usual), tolerance)

@@ -22,8 +22,8 @@ ROWS = (
     {"rules"},
     {"registry"},
     {"concessions", "cutting", "drawing", "releases"},
-    {"inspection", "takeoff"},
-    {"release", "mend", "schedules"},
+    {"inspection"},
+    {"release", "mend", "schedules", "takeoff"},
     {"reports"},
     {"cli"},
 )
@@ -40,6 +40,8 @@ INNER = {
     "order_records": "records",
     "digest": "releases",
     "holds": "inspection",
+    "takeoff_records": "records",
+    "moisture_records": "records",
 }
 PROGRAM = Path(planlint.__file__).parent
 RULES = sorted(path for path in Path(planlint.rules.__path__[0]).glob("*.py") if path.name != "__init__.py")

@@ -480,11 +480,27 @@ KEYS = {
     "grouping_factor": ("circuits",),
     "insulation_factor": ("enclosed",),
     "breaker_ratings": ("rating",),
+    "vapour_layer_steps": ("sd",),
+    "bead_bars": ("length",),
+    "batten_bars": ("length",),
+    "filler_in_joints": ("joint",),
+    "support_spacing": ("kind", "thickness", "surface"),
     "socket_points_per_circuit": ("section", "breaker"),
     "ring_circuits": ("section", "breaker"),
     "asbestos_ban_years": ("country",),
     "lead_paint_years": ("country",),
-} | dict.fromkeys(("conductor_resistance", "largest_breaker", "wire_diameter"), ("section",))
+    "installation_zones": ("beside", "from", "rooms"),
+    "zones_spare_deeper": ("depth",),
+    "socket_spacing": ("reach",),
+    "outlets_in_room": ("use",),
+    "outlets_by_area": ("use",),
+    "hole_to_edge": ("member",),
+    "height_bounds": ("kind",),
+    "reach_heights": ("kind", "binds"),
+    "worktop_heights": ("kind",),
+    "bath_zone_points": ("zone", "kind"),
+    "bath_distance": ("kind",),
+} | dict.fromkeys(("conductor_resistance", "largest_breaker", "wire_diameter", "wire_volume"), ("section",))
 
 
 @pytest.mark.parametrize("name", NAMES)

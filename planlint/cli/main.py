@@ -16,7 +16,10 @@ TROUBLE = 2
 _INTERRUPTED = 130
 """What a shell reports of a program that Ctrl-C ended: 128 and the number of the signal."""
 
-COMMANDS = ("inspect", "start", "circuits", "order", "release", "words", "rulebook", "limits", "schema")
+COMMANDS = (
+    *("inspect", "start", "circuits", "moisture", "takeoff", "points", "behind", "order", "release"),
+    *("words", "rulebook", "limits", "schema"),
+)
 """In the order in which a newcomer meets them; each is a module beside this one."""
 
 

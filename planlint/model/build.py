@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 
 from planlint.errors import PlanFaults
+from planlint.model.access import Passage
 from planlint.model.build_circuits import Known, build_circuits
 from planlint.model.build_parts import air, base, layers
 from planlint.model.build_rooms import RoomBuilder
@@ -15,7 +16,7 @@ from planlint.model.fixtures import Fixture, OtherFace
 from planlint.model.names import check_names
 from planlint.model.plan import ConcessionEntry, Plan, ReviewEntry, Whole
 from planlint.model.references import check_places
-from planlint.model.rooms import Ceiling, Passage, Room, Surface, Wall
+from planlint.model.rooms import Ceiling, Room, Surface, Wall
 from planlint.model.services import Box, Circuit, Run, Supply
 from planlint.model.thing import Thing, complete
 from planlint.model.words import BoardKind, Earthing, Edges, PassageKind
@@ -50,7 +51,8 @@ class _Builder:
 
     def build(self) -> Plan:
         root = self.root
-        self.boards = {name: _board(name, fields) for name, fields in root.named("boards")}
+        people = root.part("access").count("people", 0) or None
+        self.boards = {name: _board(name, fields, people) for name, fields in root.named("boards")}
         hole_saws = root.part("tools").quantities("hole_saws", Length)
         self.boxes = {name: _box(name, fields, hole_saws) for name, fields in root.named("boxes")}
         self.bases = {name: base(fields, f"bases.{name}") for name, fields in root.named("bases")}
@@ -67,7 +69,7 @@ class _Builder:
             path=(),
             title=root.text("title") or "",
             limits=root.data.get("limits"),
-            people=root.part("access").count("people", 0) or None,
+            people=people,
             kerf=root.part("tools").quantity("kerf", Length),
             building=building(root.part("building")),
             wholes=tuple(Whole(place=name, path=(name,), bears_on=EVERYWHERE) for name in ("access", "work")),
@@ -89,6 +91,7 @@ class _Builder:
         _house(plan)
         _turn_round(root, walls)
         _bear(plan, rooms)
+        _put_on(rooms)
         _assign(plan.tasks, rooms, plan.circuits.values())
         check_places(root, plan)
         return plan
@@ -124,7 +127,7 @@ class _Builder:
         )
 
 
-def _board(name: str, fields: Fields) -> Board:
+def _board(name: str, fields: Fields, people: int | None) -> Board:
     return Board(
         place=f"boards.{name}",
         path=fields.path,
@@ -144,6 +147,7 @@ def _board(name: str, fields: Fields) -> Board:
             for offcut in fields.items("offcuts")
             if (size := _size(offcut)) is not None
         ),
+        people=people,
     )
 
 
@@ -243,11 +247,10 @@ def _surfaces(room: Room) -> Iterator[Surface]:
 def _bear(plan: Plan, rooms: tuple[Room, ...]) -> None:
     """Say of what serves many walls which ones it bears on."""
     borne: defaultdict[Thing, set[str]] = defaultdict(set)
-    for room in rooms:
-        for surface in _surfaces(room):
-            for thing in _used(surface):
-                if thing is not None:
-                    borne[thing].add(surface.place)
+    for surface in (surface for room in rooms for surface in _surfaces(room)):
+        for thing in _used(surface):
+            if thing is not None:
+                borne[thing].add(surface.place)
     for circuit in plan.circuits.values():
         for run in circuit.runs:
             borne[run] = {surface.place for surface in run.surfaces}
@@ -264,10 +267,28 @@ def _used(surface: Surface) -> Iterator[Thing | None]:
     yield from (point.box for point in surface.points)
     if isinstance(surface, Wall | Ceiling):
         yield surface.base
-    if isinstance(surface, Wall):
-        yield from (piece.board for piece in surface.pieces)
-    if surface.lining:
-        yield from surface.lining.boards
+    yield from _hung(surface)
+
+
+def _hung(surface: Surface) -> tuple[Board, ...]:
+    """The boards that are hung on a surface: those of its lining, and those of its pieces."""
+    boards = surface.lining.boards if surface.lining else ()
+    return (*boards, *(piece.board for piece in surface.pieces)) if isinstance(surface, Wall) else boards
+
+
+def _put_on(rooms: tuple[Room, ...]) -> None:
+    """Give each lining the surfaces that it is put on, and each board the rooms that it is hung in."""
+    lined: defaultdict[Lining, list[Thing]] = defaultdict(list)
+    hung: defaultdict[Board, dict[Room, None]] = defaultdict(dict)
+    for surface in (surface for room in rooms for surface in _surfaces(room)):
+        if surface.lining:
+            lined[surface.lining].append(surface)
+        for board in _hung(surface):
+            hung[board][surface.room] = None
+    for lining, surfaces in lined.items():
+        complete(lining, surfaces=tuple(surfaces))
+    for board, used_in in hung.items():
+        complete(board, rooms=tuple(used_in))
 
 
 def _house(plan: Plan) -> None:

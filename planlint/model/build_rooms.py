@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from math import isclose
 
+from planlint.model.access import Passage
 from planlint.model.build_fixtures import chases, fixtures, notches, pipe
 from planlint.model.build_parts import (
     base,
@@ -18,11 +19,12 @@ from planlint.model.build_parts import (
     sealant,
     turn,
 )
-from planlint.model.buildups import Base, Board, Extent, Layer, Lining
+from planlint.model.buildups import Base, Board, Extent, JoistEnds, Layer, Lining
 from planlint.model.climate import Climate
 from planlint.model.fields import Fields
 from planlint.model.rooms import (
     HEIGHT_GROUPS,
+    BoardJoint,
     Ceiling,
     Corner,
     Damp,
@@ -31,7 +33,6 @@ from planlint.model.rooms import (
     FrameJoint,
     HeightGroup,
     Opening,
-    Passage,
     Piece,
     RevealEdge,
     Room,
@@ -51,7 +52,7 @@ from planlint.model.words import (
     Screed,
     Swing,
 )
-from planlint.units import Angle, Length, Power
+from planlint.units import Angle, Length, Power, Voltage
 
 STAYS = "none"
 """What `lining` says where a face stays as it is; `reveal` says so where the frame stands flush."""
@@ -103,11 +104,9 @@ class RoomBuilder:
             diagonals=(),
         )
         walls = tuple(self._wall(room, wall, fields.quantity("height", Length)) for wall in fields.items("walls"))
-        complete(
-            room,
-            walls=walls,
-            ceiling=self._ceiling(room, fields.part("ceiling")) if "ceiling" in fields else None,
-        )
+        complete(room, walls=walls)
+        # After the walls: points on a ceiling say how far they are from them.
+        complete(room, ceiling=self._ceiling(room, fields.part("ceiling")) if "ceiling" in fields else None)
         _join_corners(room, fields)
         by_name = {wall.name: wall for wall in walls}
         complete(
@@ -189,6 +188,7 @@ class RoomBuilder:
             damp=Damp(damp.text("cause"), damp.day("cured")) if "damp" in fields else None,
             readings=tuple(readings(fields)),
             readings_recorded="readings" in fields,
+            joist_ends=JoistEnds(fields.part("joist_ends").flag("vapour_sealed")) if "joist_ends" in fields else None,
             photos=len(fields.texts("photos") or ()) if "photos" in fields else None,
         )
         openings = tuple(_opening(wall, name, opening) for name, opening in fields.named("openings"))
@@ -205,6 +205,7 @@ class RoomBuilder:
             pipes=tuple(pipe(wall, name, written) for name, written in fields.named("pipes")),
             pieces=tuple(self._pieces(wall, fields)),
         )
+        complete(wall, board_joints=tuple(_board_joints(wall)))
         return wall
 
     def _lining(self, fields: Fields) -> tuple[Lining | None, Extent | None, bool]:
@@ -257,6 +258,7 @@ class RoomBuilder:
                 vapour_sealed=point.flag("vapour_sealed"),
                 recess=point.quantity("recess", Length),
                 ip=point.text("ip"),
+                voltage=point.quantity("voltage", Voltage),
                 downlight=Downlight(downlight.flag("may_be_covered"), downlight.quantity("clearance", Length))
                 if "downlight" in point
                 else None,
@@ -294,6 +296,23 @@ class RoomBuilder:
                 )
 
 
+def _board_joints(wall: Wall) -> Iterator[BoardJoint]:
+    """A joint between each two pieces that stand next to each other in one row of one layer."""
+    rows: defaultdict[tuple[int, int], list[Piece]] = defaultdict(list)
+    for piece in wall.pieces:
+        rows[piece.in_layer, piece.row].append(piece)
+    for pieces in rows.values():
+        for left, right in pairwise(pieces):
+            yield BoardJoint(
+                place=right.place,
+                path=right.path,
+                bears_on=frozenset({left.place}),
+                wall=wall,
+                left=left,
+                right=right,
+            )
+
+
 def _opening(wall: Wall, name: str, fields: Fields) -> Opening:
     frame, reveal = fields.part("frame"), fields.part("reveal")
     return Opening(
@@ -307,6 +326,7 @@ def _opening(wall: Wall, name: str, fields: Fields) -> Opening:
         sill=fields.quantity("sill", Length),
         height=fields.quantity("height", Length),
         reveal_depth=reveal.quantity("depth", Length),
+        reveal_sealed=reveal.flag("vapour_sealed"),
         has_reveal=False if fields.text("reveal") == STAYS else "reveal" in fields or None,
         held_by=frame.texts("held_by"),
         fixing_spacing=frame.quantity("spacing", Length),

@@ -1,13 +1,16 @@
 """What walls are made of and lined with: boards, bases, linings and their layers."""
 
 import re
-from dataclasses import dataclass
-from typing import ClassVar
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, ClassVar
 
 from planlint.model.fixtures import Flue
 from planlint.model.thing import Thing
 from planlint.model.words import BoardKind, Edges, Faces
 from planlint.units import Conductivity, Density, Length, SurfaceMass
+
+if TYPE_CHECKING:
+    from planlint.model.rooms import Room
 
 _STUD = re.compile(r"\bstud(s|work|ding|wall)?\b")
 
@@ -64,6 +67,15 @@ class Board(Thing):
     cut_to: Size | None
     """The size to which it is cut before it is carried in; None where it is carried whole."""
     offcuts: tuple[Offcut, ...]
+    people: int | None
+    """How many people carry and lift it."""
+    rooms: tuple["Room", ...] = field(default=(), init=False)
+    """The rooms in which it is to be hung; not those in which it stands already."""
+
+    @property
+    def stands_already(self) -> bool:
+        """Whether the plan has it only where it hangs as found: nobody carries it in."""
+        return bool(self.bears_on) and not self.rooms
 
     @property
     def mass_per_area(self) -> SurfaceMass | None:
@@ -152,6 +164,8 @@ class Lining(Thing):
     adhesive: str | None
     """What boards are glued with: its kind in the plan's words, empty where only its being there is recorded."""
     layers: tuple[Layer, ...]
+    surfaces: tuple[Thing, ...] = field(default=(), init=False)
+    """The walls, ceilings and slopes that it stands in front of."""
 
     @property
     def is_glued(self) -> bool:
@@ -162,6 +176,14 @@ class Lining(Thing):
     def boards(self) -> tuple[Board, ...]:
         """The boards among the layers, wall side first."""
         return boards_of(self.layers)
+
+
+@dataclass(frozen=True, slots=True)
+class JoistEnds:
+    """The ends of the joists that come through a wall's lining and rest in the wall."""
+
+    vapour_sealed: bool | None
+    """Whether the vapour layer is sealed to them."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,8 +5,9 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, ClassVar
 
+from planlint.model.access import Passage
 from planlint.model.buildups import Base, Board, Lining
-from planlint.model.rooms import Passage, Room
+from planlint.model.rooms import Room
 from planlint.model.services import Box, Circuit, Supply
 from planlint.model.thing import Thing
 from planlint.model.work import Building, Task
@@ -94,8 +95,9 @@ class Plan(Thing):
             yield from wall.openings
             yield from wall.finishes
             yield from wall.points
-            yield from wall.pipes
             yield from wall.pieces
+            yield from wall.board_joints
+            yield from wall.pipes
             if wall.corner:
                 yield wall.corner
         if room.ceiling:

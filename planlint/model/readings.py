@@ -7,6 +7,10 @@ from datetime import date
 from planlint.model.words import ReadOf, Scale
 from planlint.units import Length, Quantity, Ratio, Temperature, at_most
 
+DEPTH_STEP = 0.02
+"""Readings whose depths differ by more, in metres, are of different layers of a wall (own decision: surveyors take
+samples in steps of 20 mm)."""
+
 Day = date
 """The type once more, for where a field of that name hides it."""
 
@@ -42,6 +46,10 @@ class Reading:
     def taken_by(self, day: Day) -> bool:
         """Whether it was taken by the end of a day, as far as is known; a later date is a slip of the pen."""
         return self.date is None or self.date <= day
+
+    def reaches(self, other: "Reading") -> bool:
+        """Whether it was read as deep as another, or deeper; one that names no depth was read at the surface."""
+        return at_most((other.depth or 0.0) - (self.depth or 0.0), DEPTH_STEP)
 
     def key(self, name: str) -> str:
         """Path of one of its keys, from the wall down; items are counted from 1."""
@@ -95,8 +103,9 @@ def lacking(readings: Iterable[Reading], *names: str) -> list[str]:
 def newest_of_each_spot(readings: Iterable[Reading], spot: float, until: date) -> list[Reading]:
     """The newest reading of each spot of `spot` metres as of the day `until`, the newest first.
 
-    A reading without a position or a date stands for itself. Timber is read by the lot: where two readings of
-    the same timber name no position at all, the newer one stands for both.
+    A reading without a position or a date stands for itself, and so does one that reaches deeper than all that
+    came after it: a dry surface says nothing of a wet core. Timber and screed are read by the lot: where two
+    readings of the same lot leave out the same of `at` and `height`, that does not tell them apart.
     """
     kept: list[Reading] = []
     for reading in sorted(readings, key=lambda reading: reading.date or date.min, reverse=True):
@@ -129,13 +138,20 @@ def heights_apart(readings: Iterable[Reading], spot: float) -> list[Length]:
     return kept
 
 
+def same_spot(one: Reading, other: Reading, spot: float) -> bool:
+    """Whether two readings were taken of one thing, not further than `spot` metres apart along and up."""
+    return one.of is other.of and _near(one.at, other.at, spot) and _near(one.height, other.height, spot)
+
+
 def _repeats(newer: Reading, older: Reading, spot: float) -> bool:
-    """Whether two readings of different days were taken at the same spot, or of the same lot of timber."""
+    """Whether two readings of different days were taken at the same spot, or of the same lot."""
     if newer.of is not older.of or newer.date is None or older.date is None or newer.date == older.date:
         return False
-    if newer.of in (ReadOf.BATTENS, ReadOf.FRAME) and not newer.where and not older.where:
-        return True
-    return _near(newer.at, older.at, spot) and _near(newer.height, older.height, spot)
+    if not newer.reaches(older):
+        return False
+    ends = ((newer.at, older.at), (newer.height, older.height))
+    is_lot = newer.of is not ReadOf.WALL
+    return all((is_lot and one is None and other is None) or _near(one, other, spot) for one, other in ends)
 
 
 def _near(one: Length | None, other: Length | None, spot: float) -> bool:

@@ -10,7 +10,8 @@ from operator import itemgetter
 from typing import TYPE_CHECKING, ClassVar
 
 from planlint import geometry
-from planlint.model.buildups import Base, Board, Extent, Layer, Lining
+from planlint.model.access import Passage
+from planlint.model.buildups import Base, Board, Extent, JoistEnds, Layer, Lining
 from planlint.model.climate import Climate
 from planlint.model.fixtures import Chase, Fixture, Notch, OtherFace
 from planlint.model.readings import Reading
@@ -21,7 +22,6 @@ from planlint.model.words import (
     HeightsFrom,
     Joint,
     OpeningKind,
-    PassageKind,
     PointKind,
     ReadOf,
     Salts,
@@ -121,10 +121,13 @@ class Wall(Surface):
     readings: tuple[Reading, ...]
     readings_recorded: bool
     pieces: tuple["Piece", ...] = field(default=(), init=False)
+    board_joints: tuple["BoardJoint", ...] = field(default=(), init=False)
     openings: tuple["Opening", ...] = field(default=(), init=False)
     finishes: tuple["RevealEdge | FrameJoint", ...] = field(default=(), init=False)
     corner: "Corner | None" = field(default=None, init=False)
     pipes: tuple["Pipe", ...] = field(default=(), init=False)
+    joist_ends: JoistEnds | None
+    """None where no joists come through it."""
     photos: int | None
     """How many photographs of it are recorded; None where the plan does not say."""
     runs: tuple["Run", ...] = field(default=(), init=False)
@@ -138,6 +141,12 @@ class Wall(Surface):
     notches: tuple[Notch, ...] | None
     other_face: OtherFace | None = field(default=None, init=False)
     """The wall of another room that is its other face, whichever of the two says so."""
+
+    @property
+    def true_turn(self) -> float | None:
+        """How far one turns at its end, by the measured diagonals where the room has some."""
+        fitted = self.room.fitted
+        return fitted.turns[self.room.walls.index(self)] if fitted else self.turn
 
     def length_at(self, height: float) -> float | None:
         """Length in metres of the bare wall at a height, where it differs between floor and ceiling."""
@@ -173,12 +182,16 @@ class Wall(Surface):
         """The readings that were taken of the wall itself, of its battens, of its frame."""
         return [reading for reading in self.readings if reading.of in subjects]
 
+    @cached_property
+    def outer_layer(self) -> int:
+        """The number of the layer of boards on the room's side, counted from the wall; 0 where none is known."""
+        layers = [piece.layer for piece in self.pieces if piece.layer is not None]
+        return max(*layers, len(self.lining.boards) if self.lining else 0, 0)
+
     @property
     def visible_pieces(self) -> tuple["Piece", ...]:
         """The cut pieces on the room's side, from left to right."""
-        layers = [piece.layer for piece in self.pieces if piece.layer is not None]
-        outer = max(*layers, len(self.lining.boards) if self.lining else 0, 0)
-        return tuple(piece for piece in self.pieces if piece.layer in (None, outer))
+        return tuple(piece for piece in self.pieces if piece.in_layer == self.outer_layer)
 
     def end_pieces(self, *, left: bool) -> tuple["Piece", ...]:
         """The visible pieces at its left or right end, one in each row; none where the lining ends before it."""
@@ -211,6 +224,21 @@ class Piece(Thing):
     width_top: Length | None
     height_left: Length | None
     height_right: Length | None
+
+    @property
+    def in_layer(self) -> int:
+        """The number of its layer, counted from the wall; the one on the room's side where it names none."""
+        return self.layer or self.wall.outer_layer
+
+
+@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
+class BoardJoint(Thing):
+    """Where two neighbouring pieces of one layer and row meet; it has the place of the right one."""
+
+    called: ClassVar[str] = "board joint"
+    wall: Wall
+    left: Piece
+    right: Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -261,6 +289,8 @@ class Opening(Thing):
     sill: Length | None
     height: Length | None
     reveal_depth: Length | None
+    reveal_sealed: bool | None
+    """Whether the vapour layer is led into the reveal and sealed to the frame; None where the plan does not say."""
     has_reveal: bool | None
     """Whether the wall shows its thickness around it; None where the plan does not say."""
     held_by: tuple[str, ...] | None
@@ -326,18 +356,6 @@ HEIGHT_GROUPS: dict[PointKind, type[HeightGroup]] = {
 }
 
 
-@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
-class Passage(Thing):
-    """A turn, door or hatch on the way to the rooms."""
-
-    called: ClassVar[str] = "passage"
-    name: str
-    kind: PassageKind | None
-    width: Length | None
-    width_beyond: Length | None
-    headroom: Length | None
-
-
 @dataclass(frozen=True, slots=True)
 class Diagonal:
     """A measured distance between the corners at the ends of two walls."""
@@ -373,7 +391,7 @@ class Room(Thing):
     height: Length | None
     climate: Climate
     """The plan's climate, with the room's own air inside."""
-    reached_by: tuple["Passage", ...]
+    reached_by: tuple[Passage, ...]
     """The passages on the way to it."""
     reached_by_recorded: bool
     diagonals: tuple["Diagonal", ...]
@@ -386,12 +404,25 @@ class Room(Thing):
     """The building that it is a room of."""
 
     def outline(self, *, top: bool = False) -> geometry.Outline | None:
-        """The outline at the floor, or at the top; None where a length or a turn is missing."""
+        """The outline at the floor, or at the top by the true turns; None where a length or a turn is missing."""
         lengths = [wall.length_at_top if top and wall.length_at_top else wall.length for wall in self.walls]
-        turns = [wall.turn for wall in self.walls]
+        turns = [wall.true_turn if top else wall.turn for wall in self.walls]
         if None in lengths or None in turns or not self.walls:
             return None
         return geometry.walk([length for length in lengths if length], [turn or 0.0 for turn in turns])
+
+    @cached_property
+    def fitted(self) -> geometry.TrueOutline | None:
+        """The outline that fits walls and measured diagonals best; None where none are measured, or they cannot be."""
+        outline, places = self.outline(), {wall: index for index, wall in enumerate(self.walls)}
+        if not self.diagonals or outline is None or not self.is_closed:
+            return None
+        measured = [geometry.Diagonal(places[one.start], places[one.end], one.length) for one in self.diagonals]
+        lengths, turns = [wall.length or 0.0 for wall in self.walls], [wall.turn or 0.0 for wall in self.walls]
+        try:
+            return geometry.true_outline(lengths, turns, measured)
+        except ValueError:
+            return None
 
     @cached_property
     def starts(self) -> dict[str, float]:

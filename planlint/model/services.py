@@ -8,6 +8,7 @@ from typing import ClassVar
 from planlint import geometry
 from planlint.model.rooms import Opening, Surface, Wall
 from planlint.model.thing import Thing
+from planlint.model.ways import DrawnWay, WaySpot, follow
 from planlint.model.words import Cable, Curve, Earthing, Method, PipeKind, PointKind, Protection, Serves, Tested
 from planlint.model.work import Task
 from planlint.units import Area, Current, Length, Power, Pressure, Resistance, Temperature, Voltage, Volume
@@ -56,6 +57,8 @@ class Point(Thing):
     """How deep the wall behind it is hollowed out for its box."""
     ip: str | None
     """The degree of protection of its fitting (IEC 60529)."""
+    voltage: Voltage | None
+    """Its voltage where that is not the supply's."""
     downlight: "Downlight | None"
     from_walls: tuple[tuple[Wall, Length], ...]
     """How far it is from the walls that are named, where it is on a ceiling."""
@@ -183,14 +186,32 @@ class Run(Thing):
 
     @property
     def length_from_walls(self) -> Length | None:
-        """Length worked out along the walls; None where it cannot be (see `_way`). Both ends keep a tail."""
-        way = self._way
+        """Length along the walls; None where it cannot be worked out. Both ends keep a tail.
+
+        It is that of the way as drawn, where that leads from end to end, else that of `_way`.
+        """
+        way = self.drawn if self.drawn and self.is_drawn_whole else self._way
         return Length(way.length + 2 * RUN_TAIL, RUN_TAIL.unit) if way else None
+
+    @cached_property
+    def drawn(self) -> DrawnWay | None:
+        """Its way as the plan draws it, led on to those of its ends that are on walls; None where none is drawn."""
+        spots: list[WaySpot] = [(spot.wall, spot.at, spot.height) for spot in self.path_spots]
+        start, end = _way_spot(self.start), _way_spot(self.end)
+        return follow([*([start] if start else []), *spots, *([end] if end else [])]) if spots else None
+
+    @property
+    def is_drawn_whole(self) -> bool:
+        """Whether its way is drawn from end to end: not where it comes from the supply or ends on a ceiling."""
+        return bool(self.drawn and self.drawn.is_whole and _way_spot(self.start) and _way_spot(self.end))
 
     @cached_property
     def surfaces(self) -> tuple[Surface, ...]:
         """The walls and ceilings behind which it runs, as far as the plan shows them."""
         ends = [point.on for point in (self.start, self.end) if point]
+        if self.drawn:
+            drawn = (*(spot.wall for spot in self.path_spots), *(stretch.wall for stretch in self.drawn.stretches))
+            return tuple(dict.fromkeys((*ends, *drawn)))
         way = self._way
         if way is None:
             return tuple(ends)
@@ -203,6 +224,8 @@ class Run(Thing):
         """Whether `surfaces` are all that it runs behind: a cable from the board or another room passes others."""
         if not (self.start and self.end):
             return False
+        if self.drawn:
+            return self.drawn.is_whole
         surfaces = {self.start.on, self.end.on}
         walls = [surface for surface in surfaces if isinstance(surface, Wall)]
         return self._way is not None or (len({surface.room for surface in surfaces}) == 1 and len(walls) <= 1)
@@ -232,6 +255,10 @@ def _spot(point: Point | None) -> geometry.Spot | None:
         return None
     starts = point.wall.room.starts
     return geometry.Spot(starts[point.wall.name] + point.at, point.height) if starts else None
+
+
+def _way_spot(point: Point | None) -> WaySpot | None:
+    return (point.wall, point.at, point.height) if point and point.wall and point.at is not None else None
 
 
 def _doorway(door: Opening) -> geometry.Doorway | None:

@@ -8,7 +8,8 @@ from planlint.reports.page import Page, Tone, count, listing
 
 _STANDING = (
     "planlint looks at what a plan records and its rules cover, and at nothing else: not at structure, gas, fire or "
-    "flues, asbestos or lead, condensation, or what no one has measured. "
+    "flues, asbestos or lead, or what no one has measured. Its sums of condensation leave out rain, rising damp and air "
+    "leaks. "
     "A check that passed says that the record fits the limits named above. "
     "Local code and licensed people decide what may be done and what may be covered up."
 )

@@ -1,1 +1,1 @@
-"""Schedules: a plan to what its sums come to, as records; a module a subject."""
+"""A plan to what its sums come to, subject by subject, as records."""

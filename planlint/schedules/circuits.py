@@ -7,12 +7,11 @@ from datetime import date
 
 from planlint import circuit_records as records
 from planlint.inspection import limits_of, plan_of, things_at
-from planlint.limit_values import Kind
-from planlint.limits import PLAN, Limits
 from planlint.model.services import Circuit
 from planlint.model.words import Earthing, Serves
 from planlint.registry import Rulebook
 from planlint.rule import Given
+from planlint.schedules.figures import figure, known, overridden, source
 from planlint.source import Document
 from planlint.sums.breakers import LIMITS_OF_BREAKERS, wanted_capacity
 from planlint.sums.capacity import CONSUMES_NOTHING, LIMITS_OF_CAPACITY, Capacity, capacity, drawn_load, load_current
@@ -31,7 +30,7 @@ from planlint.sums.points import (
 )
 from planlint.sums.way import LIMITS_OF_DROP, LIMITS_OF_LOOP, Drop, Loop, fault_loop, voltage_drop
 from planlint.sums.working import CIRCUITS_CAUTION, Lacking, Step
-from planlint.units import Length, Quantity, Ratio, at_most, contrast, scale, show
+from planlint.units import Length, Quantity, Ratio, at_most, contrast
 
 CARRYING = "Iz = the table's current × the factors for warmth, for cables together and for insulation"
 DROPPING = (
@@ -81,17 +80,10 @@ def circuits(
         place=place,
         circuits=tuple(found),
         in_plan=len(plan.circuits),
-        sources=tuple(_source(name, in_force) for name in _LIMITS if name in used),
-        overridden=tuple(f"{limit.name}: {limit.said} ({limit.reason})" for limit in in_force.overridden()),
+        sources=tuple(source(name, in_force) for name in _LIMITS if name in used),
+        overridden=overridden(in_force),
         caution=CIRCUITS_CAUTION,
     )
-
-
-def _source(name: str, limits: Limits) -> records.Source:
-    limit = limits[name]
-    said = "" if limit.kind in (Kind.TABLE, Kind.LIST) else limit.said
-    reason = f"{limit.source}: {limit.reason}" if limit.set == PLAN else limit.source
-    return records.Source(name, said, limit.set, limit.basis, reason, limit.note)
 
 
 def _used(card: records.CircuitCard) -> Iterable[str]:
@@ -118,16 +110,16 @@ def _card(circuit: Circuit, given: Given) -> records.CircuitCard:
         also_sockets=circuit.also_sockets,
         also_lights=circuit.also_lights,
         outlets=sum(point.outlets for point in consumers) + circuit.also_sockets + circuit.also_lights,
-        breaker=_figure(circuit.breaker_rating),
+        breaker=figure(circuit.breaker_rating),
         curve=circuit.curve,
-        rcd="none" if circuit.has_rcd is False else _figure(circuit.rcd),
-        section=_figure(circuit.section),
+        rcd="none" if circuit.has_rcd is False else figure(circuit.rcd),
+        section=figure(circuit.section),
         other_sections=tuple(
             (run.place, section)
             for run in circuit.runs
-            if run.section != circuit.section and (section := _figure(run.section))
+            if run.section != circuit.section and (section := figure(run.section))
         ),
-        earth_section=_figure(circuit.earth_section),
+        earth_section=figure(circuit.earth_section),
         cable=circuit.cable,
         is_ring=circuit.is_ring,
         capacity=_carrying(carries),
@@ -160,9 +152,9 @@ def _carrying(found: Capacity | Lacking) -> records.Carrying | records.Unknown:
     return records.Carrying(
         run=found.run.place,
         lying=found.product.lies,
-        table=_known(found.product.table),
-        carried=_known(found.carried),
-        at_best=None if at_most(found.best_carried, found.carried) else _known(found.best_carried),
+        table=known(found.product.table),
+        carried=known(found.carried),
+        at_best=None if at_most(found.best_carried, found.carried) else known(found.best_carried),
         missing=found.lying.keys,
         working=_working(CARRYING, found.product.steps, [name for name in LIMITS_OF_CAPACITY if name not in unused]),
     )
@@ -175,8 +167,8 @@ def _drop(found: Drop | Lacking, unit: str, given: Given) -> records.Drop | reco
     limits = [name for name in LIMITS_OF_DROP if given.quantity(name, Ratio) == found.allowed or "drop" not in name]
     return records.Drop(
         point=found.point,
-        way=_known(Length(found.length, unit)),
-        volts=_known(found.volts),
+        way=known(Length(found.length, unit)),
+        volts=known(found.volts),
         share=share,
         allowed=allowed,
         is_within=at_most(found.share, found.allowed),
@@ -202,7 +194,7 @@ def _loop(found: Loop | Electrode | Lacking, unit: str) -> records.Loop | record
     ohms, allowed = _contrasted(found.impedance, found.allowed)
     return records.Loop(
         point=found.point,
-        way=_known(Length(found.length, unit)),
+        way=known(Length(found.length, unit)),
         ohms=ohms,
         allowed=allowed,
         is_within=at_most(found.impedance, found.allowed),
@@ -266,14 +258,14 @@ def _metres_left(
     left, point, name = min(ends)
     length = Length(math.floor(left * 100 + 1e-6) / 100, unit)  # in whole centimetres, and never more than there are
     return records.MetresLeft(
-        replace(_known(length), said=str(length)), point, name, tuple(_unknown(found) for found in unknown)
+        replace(known(length), said=str(length)), point, name, tuple(_unknown(found) for found in unknown)
     )
 
 
 def _amperes_left(circuit: Circuit, carries: Capacity | Lacking, given: Given) -> records.AmperesLeft:
     # A load that no formula holds for is as good as none.
-    known = not isinstance(drawn_load(circuit, given), Lacking)
-    rating, load = circuit.breaker_rating, load_current(circuit, given) if known else None
+    can_load = not isinstance(drawn_load(circuit, given), Lacking)
+    rating, load = circuit.breaker_rating, load_current(circuit, given) if can_load else None
     wanted = None if rating is None else wanted_capacity(circuit, rating, given)
     unrated = [] if rating else ["breaker.rating"]
     cable: records.Figure | records.Unknown
@@ -283,7 +275,7 @@ def _amperes_left(circuit: Circuit, carries: Capacity | Lacking, given: Given) -
         what = carries.what if isinstance(carries, Lacking) else "the breaker's rating"
         cable = records.Unknown(what, (*keys, *unrated))
     else:
-        cable = _known(wanted.like(carries.carried - wanted))
+        cable = known(wanted.like(carries.carried - wanted))
     if rating is None or load is None:
         keys = tuple(
             f"{point.place}.load"
@@ -298,8 +290,8 @@ def _amperes_left(circuit: Circuit, carries: Capacity | Lacking, given: Given) -
         else:
             breaker = records.Unknown("the load of all that it feeds", (*unrated, *keys))
     else:
-        breaker = _known(rating.like(rating - load))
-    return records.AmperesLeft(_figure(wanted), cable, breaker)
+        breaker = known(rating.like(rating - load))
+    return records.AmperesLeft(figure(wanted), cable, breaker)
 
 
 def _working(formula: str, steps: Iterable[Step], limits: Iterable[str]) -> records.Working:
@@ -311,20 +303,9 @@ def _unknown(lacking: Lacking) -> records.Unknown:
     return records.Unknown(lacking.what, lacking.keys)
 
 
-def _figure(quantity: Quantity | None) -> records.Figure | None:
-    return None if quantity is None else _known(quantity)
-
-
-def _known(quantity: Quantity) -> records.Figure:
-    factor, zero = scale(quantity.unit)
-    # A wire size by its name has the section that it stands for; noise of floats is of no use to anybody.
-    unit = "mm²" if quantity.unit == "AWG" else quantity.unit
-    return records.Figure(float(f"{(quantity - zero) / factor:.6g}"), unit, show(quantity, 4))
-
-
 def _contrasted(figure: Quantity, limit: Quantity) -> tuple[records.Figure, records.Figure]:
     """Both, said with enough digits to see which is larger."""
-    ours, allowed = _known(figure), _known(limit)
+    ours, allowed = known(figure), known(limit)
     if ours.said != allowed.said or at_most(figure, limit):
         return ours, allowed
     said = contrast(figure, limit)

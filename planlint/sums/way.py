@@ -110,7 +110,7 @@ def voltage_drop(circuit: Circuit, given: Given) -> Drop | Lacking:
                     )
                     for stretch, volts_there in zip(worst.stretches, lost[worst], strict=True)
                 ),
-                Step("lost in all", f"{volts} ÷ {voltage}", f"{share}"),
+                Step("lost in all", f"{volts} ÷ {voltage}", show(share, FIGURES)),
             )
         ),
     )

@@ -65,6 +65,11 @@ _WORDS: Final = {
 }
 
 
+def tidy(figure: float) -> float:
+    """A figure of a sum without the noise of floats, for a message: to a billionth of its SI unit."""
+    return round(figure, 9)
+
+
 def unrecorded(values: Mapping[str, object]) -> Lacking:
     """What is lacking among the values of these keys, in words."""
     keys = tuple(key for key, value in values.items() if value is None)
@@ -89,11 +94,11 @@ def key_of(run: Run, key: str) -> str:
     return f"{run.place}.{key}" if run.stands_alone else key
 
 
-def outcome_of(found: Lacking) -> Open | Review:
-    """What a sum lacks is open where a key would help; else a person has to look."""
+def outcome_of(found: Lacking, remedy: str = "have an electrician do this sum, or correct the figure") -> Open | Review:
+    """What a sum lacks is open where a key would help; else a person has to look, and does what `remedy` says."""
     if found.keys:
         return Open(found.what, *found.keys)
     return Review(
         f"this cannot be worked out here: {found.what}",
-        remedy=Remedy("have an electrician do this sum, or correct the figure"),
+        remedy=Remedy(remedy),
     )

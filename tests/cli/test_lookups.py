@@ -9,6 +9,7 @@ import pytest
 from planlint.cli.plans import load_rulebook
 from planlint.cli.vocabulary import find, things
 from planlint.limits import available
+from planlint.materials import load
 from planlint.schema import load_schema
 
 Main = Callable[..., tuple[int, str, str]]
@@ -64,6 +65,63 @@ def test_a_misspelt_key(main: Main, wrong: str, near: str) -> None:
     status, out, err = main("words", wrong)
     assert (status, out) == (2, "")
     assert f"did you mean {near}?" in err
+
+
+def test_material_lists_all_that_are_known_with_their_figures(main: Main) -> None:
+    status, out, _ = main("words", "material")
+    said = " ".join(out.split())
+    assert status == 0
+    assert out.startswith("material, of a base\n")
+    for one in load():
+        assert f"\n  {one.name}: " in out
+        assert f"\n\n{one.family}\n" in out
+    assert "solid-brick: λ 0.81 W/(m·K), μ 5 to 10, 1800 kg/m³" in said
+    assert "mineral-wool: λ 0.04 W/(m·K), μ 1 " in said
+    assert "polyethylene-film: sd 50 m" in said
+    assert "vapour-barrier: its figures are asked of the plan" in said
+    assert "figures of its own with conductivity, vapour_resistance and density" in said
+
+
+def test_only_material_lists_the_materials(main: Main) -> None:
+    assert "Materials known by name" not in main("words", "layer.thickness")[1]
+
+
+@pytest.mark.parametrize("words", ["solid-brick", "Solid bricks", "brickwork"])
+def test_one_material_in_full(main: Main, words: str) -> None:
+    status, out, _ = main("words", words)
+    said = " ".join(out.split())
+    assert status == 0
+    assert out.startswith("solid-brick, a material (masonry)\n")
+    assert "At 2000 kg/m³: λ 0.96 W/(m·K)." in said
+    assert "How this is known: memory; DIN 4108-4, masonry of clay brick." in said
+    assert "Note: " in said
+    assert "Also known as: brick, " in said
+
+
+def test_air_by_its_thickness_beside_the_key_of_that_name(main: Main) -> None:
+    out = main("words", "air")[1]
+    assert out.startswith("air: The temperature and humidity of air.")
+    assert "\n\nair, a material (air)\n" in out
+    assert "At 15 mm: R 0.17 m²·K/W." in out
+
+
+def test_a_key_goes_before_what_a_material_is_also_called(main: Main) -> None:
+    assert "softwood" not in main("words", "battens")[1]  # of which a batten is made
+
+
+@pytest.mark.parametrize(
+    ("wrong", "near"), [("solid-brik", "solid-brick"), ("minral wool", "mineral-wool"), ("rockwool", "mineral-wool")]
+)
+def test_a_misspelt_material(main: Main, wrong: str, near: str) -> None:
+    status, out, err = main("words", wrong)
+    assert (status, out) == (2, "")
+    assert f"did you mean {near}?" in err
+
+
+def test_what_is_neither_key_nor_material_is_told_where_to_look(main: Main) -> None:
+    err = " ".join(main("words", "xyzzy")[2].split())
+    assert "neither a key of a plan nor a known material is called xyzzy" in err
+    assert "`planlint words material`" in err
 
 
 def test_rulebook_lists_every_rule_by_family(main: Main) -> None:

@@ -130,8 +130,9 @@ def test_places_of_every_kind(places: dict[str, list[Thing]]) -> None:
     assert kinds["forge.west.corner"] == {"corner"}
     assert kinds["forge.west.window"] == {"opening", "reveal edge", "frame joint"}
     assert kinds["forge.west.S1"] == {"point"}
-    assert kinds["forge.west.piece-2"] == {"piece"}
-    assert kinds["forge.west.last"] == {"piece"}
+    assert kinds["forge.west.piece-1"] == {"piece"}
+    assert kinds["forge.west.piece-2"] == {"piece", "board joint"}
+    assert kinds["forge.west.last"] == {"piece", "board joint"}
     assert kinds["circuits.sockets"] == {"circuit"}
     assert kinds["circuits.sockets.run-to-S3"] == {"run"}
     assert kinds["circuits.again.run-to-S3-2"] == {"run"}

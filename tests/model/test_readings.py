@@ -9,7 +9,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planlint.grammar import parse
-from planlint.model.readings import Judged, Reading, columns, heights_apart, lacking, newest_of_each_spot, worst_of
+from planlint.model.readings import (
+    Judged,
+    Reading,
+    columns,
+    heights_apart,
+    lacking,
+    newest_of_each_spot,
+    same_spot,
+    worst_of,
+)
 from planlint.model.words import ReadOf, Scale
 from planlint.units import Length, Ratio
 
@@ -27,6 +36,7 @@ def reading(  # noqa: PLR0913 - a reading has as many keys
     day: int | None = 0,
     at: str | None = "1 m",
     height: str | None = "0.15 m",
+    depth: str | None = None,
 ) -> Reading:
     """A reading; `day` counts from today."""
     return Reading(
@@ -37,6 +47,7 @@ def reading(  # noqa: PLR0913 - a reading has as many keys
         date=None if day is None else TODAY + timedelta(day),
         at=None if at is None else parse(at, Length),
         height=None if height is None else parse(height, Length),
+        depth=None if depth is None else parse(depth, Length),
     )
 
 
@@ -115,6 +126,32 @@ class TestNewestOfEachSpot:
         assert newest(*lot, frame) == [2, 7]
         assert newest(reading(5, of=ReadOf.BATTENS, day=-9), *lot) == [2, 5]
 
+    def test_a_screed_is_read_by_the_lot_too_and_at_marked_points(self) -> None:
+        lot = [reading(n, of=ReadOf.SCREED, day=n - 9, at=None, height=None) for n in range(2)]
+        marked = [reading(2 + n, of=ReadOf.SCREED, day=n - 9, at="3 m", height=None) for n in range(2)]
+        assert newest(*lot) == [1]
+        assert newest(*lot, *marked) == [1, 3]
+        assert newest(reading(7, of=ReadOf.SCREED, day=-9, at="3.2 m", height=None), *marked) == [3, 7]
+
+    def test_one_coordinate_tells_no_walls_spot(self) -> None:
+        assert newest(reading(1, day=-9, height=None), reading(2, height=None)) == [1, 2]
+
+    @pytest.mark.parametrize(
+        ("older", "newer", "kept"),
+        [
+            ("60 mm", "60 mm", [2]),
+            ("60 mm", "40 mm", [2]),
+            ("60 mm", "39 mm", [1, 2]),  # a dry surface says nothing of a wet core
+            ("21 mm", None, [1, 2]),
+            ("20 mm", None, [2]),
+            (None, "3 in", [2]),
+        ],
+    )
+    def test_a_shallower_reading_does_not_replace_a_deep_one(
+        self, older: str | None, newer: str | None, kept: list[int]
+    ) -> None:
+        assert newest(reading(1, day=-9, depth=older), reading(2, depth=newer)) == kept
+
     def test_a_wall_without_a_position_is_not(self) -> None:
         assert newest(reading(1, day=-9, at=None, height=None), reading(2, at=None, height=None)) == [1, 2]
 
@@ -138,6 +175,12 @@ class TestNewestOfEachSpot:
     def test_once_more_changes_nothing(self, readings: list[Reading]) -> None:
         kept = newest_of_each_spot(readings, SPOT, TODAY)
         assert newest_of_each_spot(kept, SPOT, TODAY) == kept
+
+
+def test_one_spot_is_of_one_thing_and_near_along_and_up() -> None:
+    assert same_spot(reading(), reading(at="110 cm", height="25 cm", day=-9, scale=Scale.OVEN_DRY), SPOT)
+    for other in (reading(at="1101 mm"), reading(height="251 mm"), reading(of=ReadOf.BATTENS), reading(at=None)):
+        assert not same_spot(reading(), other, SPOT)
 
 
 class TestColumns:

@@ -23,6 +23,7 @@ from planlint.units import (
     Resistance,
     SurfaceMass,
     Temperature,
+    ThermalResistance,
     Voltage,
     Volume,
 )
@@ -126,6 +127,16 @@ SPELLINGS: list[tuple[type[Quantity], str, dict[str, list[str]]]] = [
         },
     ),
     (
+        ThermalResistance,
+        "meter ** 2 * kelvin / watt",
+        {
+            "meter ** 2 * kelvin / watt": [
+                *("m²·K/W", "m²\N{DOT OPERATOR}K/W", "m²K/W", "m² K/W", "m²*K/W", "m2K/W", "m2·K/W", "m2 K/W", "m2*K/W")
+            ],
+            "hour * foot ** 2 * delta_degree_Fahrenheit / Btu_it": ["h·ft²·°F/Btu", "h·ft²·°F/BTU", "h ft2 F/Btu"],
+        },
+    ),
+    (
         Pressure,
         "pascal",
         {"pascal": ["Pa"], "hectopascal": ["hPa"], "kilopascal": ["kPa"], "bar": ["bar"]},
@@ -133,7 +144,13 @@ SPELLINGS: list[tuple[type[Quantity], str, dict[str, list[str]]]] = [
     (
         Volume,
         "meter ** 3",
-        {"liter": ["l", "L"], "milliliter": ["ml", "mL"], "meter ** 3": ["m³", "m3", "m^3"]},
+        {
+            "liter": ["l", "L"],
+            "milliliter": ["ml", "mL"],
+            "centimeter ** 3": ["cm³", "cm3", "cm^3"],
+            "meter ** 3": ["m³", "m3", "m^3"],
+            "inch ** 3": ["in³", "in3", "in^3", "cu in"],
+        },
     ),
 ]
 CASES = [

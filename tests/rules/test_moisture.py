@@ -1,11 +1,14 @@
 from collections.abc import Callable
 from datetime import date, timedelta
+from pathlib import Path
 from typing import Any
 
+import pytest
 import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from planlint.cli.main import run
 from planlint.records import Finding, PlanRecord, Verdict
 
 Inspect = Callable[..., PlanRecord]
@@ -46,6 +49,85 @@ def plan(readings: list[dict[str, Any]], battens: dict[str, Any] | None = None, 
 def verdict(findings: tuple[Finding, ...]) -> str:
     assert len(findings) <= 1
     return "pass" if not findings else findings[0].level if findings[0].outcome is Verdict.FAIL else findings[0].outcome
+
+
+FAMILY = (
+    "wall-read-before-closing",
+    "readings-on-one-scale",
+    "readings-recent",
+    "readings-not-rising",
+    "wall-dry-enough",
+    "no-timber-on-damp-wall",
+)
+SOUND = {"treated": True, "isolated_by": "cork"}
+
+
+def columns(wettest: str, scale: str = "wood-equivalent", day: str = "2026-09-28") -> list[dict[str, Any]]:
+    """Three readings one above the other, of which the lowest is the wettest."""
+    low = [
+        {"height": "15 cm", "value": wettest},
+        {"height": "60 cm", "value": "9 %"},
+        {"height": "1.2 m", "value": "9 %"},
+    ]
+    return [{"date": day, "scale": scale, "at": "1 m", **one} for one in low]
+
+
+# What people in the trade expect of a wall that was read: high teens dry, up to about 23 % borderline, 50 % stop.
+@pytest.mark.parametrize(
+    ("readings", "found"),
+    [
+        (columns("19 %"), {}),
+        (columns("20 %"), {}),
+        (columns("21 %"), {"wall-dry-enough": "warning"}),
+        (columns("23 %"), {"wall-dry-enough": "warning"}),
+        (columns("24 %"), {"wall-dry-enough": "error", "no-timber-on-damp-wall": "error"}),
+        (columns("50 %"), {"wall-dry-enough": "error", "no-timber-on-damp-wall": "error"}),
+        # By weight 19 % is far beyond the 5 % of the moisture classes.
+        (columns("19 %", "oven-dry"), {"wall-dry-enough": "error", "no-timber-on-damp-wall": "error"}),
+        # Figures of scales without a limit stop nothing and pass nothing, whatever wood would be at them.
+        (columns("50 %", "carbide"), {"wall-dry-enough": "review", "no-timber-on-damp-wall": "review"}),
+        (columns("5 %", "carbide"), {"wall-dry-enough": "review", "no-timber-on-damp-wall": "review"}),
+        (columns("50 %", "air-humidity"), {"wall-dry-enough": "review", "no-timber-on-damp-wall": "review"}),
+        (
+            columns("50 %", "relative"),
+            {"readings-on-one-scale": "error", "wall-dry-enough": "open", "no-timber-on-damp-wall": "open"},
+        ),
+        (
+            columns("5 %", "relative"),
+            {"readings-on-one-scale": "error", "wall-dry-enough": "open", "no-timber-on-damp-wall": "open"},
+        ),
+        # Fallen since spring, and risen.
+        ([*columns("30 %", day="2026-05-02"), *columns("19 %")], {}),
+        ([*columns("16 %", day="2026-05-02"), *columns("19 %")], {"readings-not-rising": "warning"}),
+        ([*columns("16 %", day="2026-05-02"), *columns("18 %")], {}),
+        (columns("19 %", day="2026-09-02"), {"readings-recent": "warning"}),
+    ],
+)
+def test_the_whole_family_on_one_wall(inspect: Inspect, readings: list[dict[str, Any]], found: dict[str, str]) -> None:
+    findings = inspect(plan(readings, SOUND), *FAMILY).findings
+    assert {one.rule: verdict((one,)) for one in findings} == found
+
+
+@calm
+@given(st.integers(24, 60), st.integers(1, 20), st.integers(0, 20))
+def test_dry_spots_never_make_up_for_a_wet_one(inspect: Inspect, wet: int, dry: int, how_dry: int) -> None:
+    """The mean of up to twenty dry spots and a wet one is mostly below every limit."""
+    rest = [
+        {"scale": "wood-equivalent", "height": f"{15 + 11 * step} cm", "value": f"{how_dry} %"} for step in range(dry)
+    ]
+    readings = [*rest, {"scale": "wood-equivalent", "height": "5 cm", "value": f"{wet} %"}]
+    findings = inspect(plan(readings), "wall-dry-enough").findings
+    assert verdict(findings) == "error"
+    assert findings[0].measured == f"{wet} %"
+
+
+@pytest.mark.parametrize(("today", "status"), [("2026-10-28", 0), ("2026-10-29", 1), ("2026-09-27", 1)])
+def test_the_day_that_is_asked_for_decides_whether_readings_are_stale(tmp_path: Path, today: str, status: int) -> None:
+    """Read on the 28th of September, which has 30 days: 30 days later is the 28th of October."""
+    file = tmp_path / "read.plan.yaml"
+    file.write_text(plan(columns("19 %")), encoding="utf-8")
+    for _ in range(2):
+        assert run(["inspect", str(file), "--only=readings-recent", f"--today={today}"]) == status
 
 
 # From the rulebook, worked out in another way: the worst of each spot's newest, 20 % and 23 %.

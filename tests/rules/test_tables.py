@@ -10,7 +10,7 @@ import yaml
 from planlint import inspection, registry
 
 KINDS = {"passing", "failing", "at the limit", "open", "not applicable"}
-KEYS = {"name", "holds", "with", "expect", "at", "says", "measured", "allowed", "missing", "today"}
+KEYS = {"name", "holds", "with", "expect", "at", "says", "measured", "allowed", "missing", "today", "twin"}
 BOOK = registry.load(inspection.ENGINE_CARDS)
 TABLES: dict[str, dict[str, Any]] = {
     path.stem: yaml.safe_load(path.read_text(encoding="utf-8")) for path in sorted(Path(__file__).parent.glob("*.yaml"))
