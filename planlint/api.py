@@ -62,7 +62,7 @@ from planlint.model.words import (
 from planlint.model.work import Building, Survey, Task
 from planlint.records import HoldPoint, Level
 from planlint.rule import NOT_APPLICABLE, PASS, Fail, Given, Open, Outcome, Remedy, Review, rule
-from planlint.sums.bath import LIMITS_OF_BATH, NearBath, is_bathroom, near_bath, wet_fixtures, zone_behind
+from planlint.sums.bath import LIMITS_OF_BATH, NearBath, near_bath, zone_behind
 from planlint.sums.box_wires import LIMITS_OF_BOX_WIRES, volume_wanted
 from planlint.sums.boxes import BOXED, is_hollow, lining_behind, lining_in_front, reach_at, sheets_at
 from planlint.sums.breakers import LIMITS_OF_BREAKERS, goes_by_section, largest_foreseen, made, wanted_capacity
@@ -133,6 +133,7 @@ from planlint.sums.sealants import LIMITS_OF_MOVEMENT, JointMovement, joint_move
 from planlint.sums.slips import mistyped, other_edge, wrong_unit
 from planlint.sums.supports import LIMITS_OF_SUPPORTS, supports, widest_spacing
 from planlint.sums.surface import LIMITS_OF_SURFACE, surface
+from planlint.sums.uses import LIMITS_OF_USES, is_bathroom, wet_fixtures
 from planlint.sums.vapour_layer import (
     LIMITS_OF_INSULATION,
     LIMITS_OF_VAPOUR_LAYER,
@@ -202,6 +203,7 @@ __all__ = [
     "LIMITS_OF_SPACING",
     "LIMITS_OF_SUPPORTS",
     "LIMITS_OF_SURFACE",
+    "LIMITS_OF_USES",
     "LIMITS_OF_VAPOUR_LAYER",
     "LIMITS_OF_ZONES",
     "METER_CALIBRATED_AT",

@@ -10,7 +10,9 @@ from functools import cached_property
 from typing import Any, Final
 from unicodedata import normalize
 
+from planlint import materials
 from planlint.limits import Limits
+from planlint.materials import Material
 from planlint.model.build_work import USUAL
 from planlint.model.fixtures import OtherFace
 from planlint.model.places import Places
@@ -18,7 +20,7 @@ from planlint.model.plan import ConcessionEntry, Plan
 from planlint.model.rooms import Surface
 from planlint.model.services import Circuit, Point
 from planlint.model.thing import Thing, concerns, lies_under
-from planlint.model.words import TaskKind
+from planlint.model.words import BoardKind, TaskKind
 from planlint.model.work import Task
 from planlint.records import HoldPoint
 from planlint.sums.order import HOLD_POINTS
@@ -36,7 +38,7 @@ _NO_FACTS: Final = frozenset(
 """What is spelling (where, in which order, in which form something is written), what a digest holds elsewhere (tasks
 bear on what they are done to, limits stand beside), and what no check that guards a hold point reads."""
 
-_IN_ORDER: Final = frozenset({"walls", "layers", "existing", "pieces", "months", "path_spots", "gable"})
+_IN_ORDER: Final = frozenset({"walls", "layers", "existing", "pieces", "months", "path_spots", "way", "gable"})
 """Where it is a fact in which order things stand; all else is a set, however a plan lists it."""
 
 _OF_A_FACE: Final = frozenset(
@@ -68,7 +70,7 @@ class Facts:
         """The digest of the facts under a place, of those that touch it, and of the limits named by `read`.
 
         What lies under the place counts with all its values; what bears on it or is linked from it with its own
-        values, and not with what lies under that. Tasks that come only with or after the hold point do not count:
+        values, and not with what lies under that. A material counts with its figures in the list of materials. Tasks that come only with or after the hold point do not count:
         doing them overtakes nothing.
         """
         everywhere = place == self.plan.place
@@ -82,7 +84,6 @@ class Facts:
         everything = {
             _WITHIN: inside,
             _BESIDE: sorted(self._say(thing, _how_near(thing, place)) for thing in beside),
-            # The values of the materials that linings name belong here, once rules read them.
             "limits": {
                 name: _value(self.limits[name].value, []) for name in sorted(set(read) & self.limits.by_name.keys())
             },
@@ -190,8 +191,20 @@ def _parts(whole: Any, names: Iterable[str], links: list[Thing], above: Thing | 
             facts[name] = items if name in _IN_ORDER or len(items) == 1 else sorted(items, key=_text)
         # What is not recorded is left out, so that a key that a later version adds changes no digest.
         elif value is not None and not _is_below(value, above):
-            facts[name] = _value(value, links)
+            is_material = name == "material" or isinstance(value, BoardKind)
+            facts[name] = _material(value) if is_material else _value(value, links)
     return facts
+
+
+def _material(words: str) -> list[Any]:
+    """A material as a plan names it, and its figures in the list, which stand for what the plan leaves out."""
+    known = materials.load().find(words)
+    return [_value(words, []), known and [_value(getattr(known, name), []) for name in _FIGURES]]
+
+
+_FIGURES: Final = [
+    field.name for field in fields(Material) if field.name not in ("name", "aliases", "basis", "source", "note")
+]
 
 
 def _is_below(value: Any, above: Thing | None) -> bool:  # noqa: ANN401 - any part of a model

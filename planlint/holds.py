@@ -34,7 +34,7 @@ class Holds:
         checks = [check for thing in things for check in seen.get(thing, ())]
         tally = Counter(verdict for _, verdict in checks)
         rules = tuple(sorted({rule for rule, _ in checks}))
-        release = _covering(hold_point, place, releases)
+        release = covering(hold_point, place, releases)
         found = HoldState(hold_point, place, Passing.HOLD, {one: tally[one] for one in Verdict}, rules, release)
         # Where nothing at all was checked, nobody has looked.
         return found if found.in_the_way or not checks else replace(found, state=_clear(release))
@@ -63,7 +63,7 @@ def _clear(release: Release | None) -> Passing:
     return Passing.RELEASED if release and not release.overtaken else Passing.MAY_BE_RELEASED
 
 
-def _covering(hold_point: HoldPoint, place: str, releases: Releases) -> Release | None:
+def covering(hold_point: HoldPoint, place: str, releases: Releases) -> Release | None:
     """The newest release that covers a place and still stands, else the newest that does not stand any more."""
     covering = [
         release

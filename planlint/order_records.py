@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 
-from planlint.records import HoldPoint
+from planlint.records import HoldPoint, Release
 
 
 class State(StrEnum):
@@ -64,6 +64,10 @@ class TaskCard:
     """The rooms and walls that it is done in, in the order of the walk; none where it is done everywhere."""
     hold_point: HoldPoint | None
     """What has to be released before it."""
+    releases: tuple[Release, ...]
+    """The releases of that which cover its places, or some of them."""
+    to_release: tuple[str, ...]
+    """Where that is still to be released, or anew; nowhere where it is released for all that the task is done to."""
     after: tuple[str, ...]
     not_in_plan: tuple[str, ...]
     """Those of `after` that the plan does not hold."""

@@ -169,6 +169,12 @@ def judge(facts: Facts, entry: Entry, rules: Iterable[Rule]) -> Outcome:
     return PASS
 
 
+def standing(facts: Facts, entries: Iterable[Entry]) -> list[tuple[HoldPoint, Release]]:
+    """The releases of a record, and which of them facts have overtaken."""
+    found = ((entry, judge(facts, entry, ())) for entry in entries)
+    return [(entry.hold_point, entry.release(overtaken=isinstance(outcome, Fail))) for entry, outcome in found]
+
+
 def spoken(place: str) -> str:
     """A place as one says it."""
     return "all of the plan" if place == WHOLE else place

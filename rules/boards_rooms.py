@@ -4,6 +4,7 @@ import re
 
 from planlint.api import (
     LIMITS_OF_DAMPNESS,
+    LIMITS_OF_USES,
     NOT_APPLICABLE,
     PASS,
     Board,
@@ -26,6 +27,7 @@ from planlint.api import (
     at_least,
     at_most,
     finished_face,
+    is_bathroom,
     outcome_of,
     rule,
     tidy,
@@ -43,7 +45,7 @@ EN_520 = re.compile(r"(?:[ADEFIRP]|H[123]?)+")
     guards=HoldPoint.CLOSING_IN,
     needs=("use", "lining", "layers", "kind", "type", "base"),
     reads=(
-        "wet_rooms",
+        *LIMITS_OF_USES,
         "moisture_resistant_kinds",
         "moisture_resistant_words",
         "osb_humid_types",
@@ -66,10 +68,9 @@ def board_suits_room(surface: Wall | Ceiling, given: Given) -> Outcome:
         return Open("the boards of the lining", f"{lining.place}.layers")
     if not lining.boards:
         return NOT_APPLICABLE
-    use = surface.room.use
-    if use is None:
+    is_wet = is_bathroom(surface.room, given)
+    if is_wet is None:
         return Open("what the room is for, and so what its boards must stand", f"{surface.room.place}.use")
-    is_wet = use.casefold() in given.words("wet_rooms")
     found = [_suits(board, surface, given, is_wet=is_wet) for board in lining.boards]
     fail = next((one for one in found if isinstance(one, Fail)), None)
     gaps = [one for one in found if isinstance(one, Open)]
@@ -96,7 +97,7 @@ def _suits(board: Board, surface: Surface, given: Given, *, is_wet: bool) -> Out
     if any(word in letters if is_lettered else len(word) > 1 and word.upper() in letters for word in words):
         return PASS
     return Fail(
-        f"the board {board.name} is of type {{measured}}, and this is a {surface.room.use}",
+        f"the board {board.name} is of type {{measured}}, and this is a {surface.room.use or 'bathroom'}",
         measured=board.type,
         allowed="a moisture-resistant board, such as H2",
         remedy=Remedy("hang a moisture-resistant board (type H, H1 or H2) or a cement board here"),

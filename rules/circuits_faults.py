@@ -8,6 +8,7 @@ from planlint.api import (
     LIMITS_OF_EARTH,
     LIMITS_OF_ELECTRODE,
     LIMITS_OF_LOOP,
+    LIMITS_OF_USES,
     NOT_APPLICABLE,
     PASS,
     Circuit,
@@ -30,14 +31,12 @@ from planlint.api import (
     earth_fault,
     electrode,
     fault_loop,
+    is_bathroom,
     outcome_of,
     rule,
     show,
     usual_earth,
 )
-
-WET_USES = ("bathroom", "shower")
-"""A room whose `use` holds one of these is a bathroom."""
 
 
 @rule(
@@ -182,7 +181,7 @@ def _cleared_by_rcd(circuit: Circuit, given: Given) -> Outcome:
     level=Level.ERROR,
     guards=HoldPoint.ENERGISING,
     needs=("rcd", "serves", "use"),
-    reads=("rcd_current",),
+    reads=("rcd_current", *LIMITS_OF_USES),
     guards_life=True,
     caution=CIRCUITS_CAUTION,
 )
@@ -194,9 +193,10 @@ def rcd_protects(circuit: Circuit, given: Given) -> Outcome:
     """
     most, rcd = given.quantity("rcd_current", Current), circuit.rcd
     suits = rcd is not None and at_most(rcd, most)
-    fed = list(_wanting_rcd(circuit))
+    fed = list(_wanting_rcd(circuit, given))
     if not fed:
-        unknown = [f"{point.on.room.place}.use" for point in circuit.points if point.on.room.use is None]
+        rooms = (point.on.room for point in circuit.points)
+        unknown = [f"{room.place}.use" for room in rooms if is_bathroom(room, given) is None]
         missing = [*(["serves"] if circuit.serves is None else []), *dict.fromkeys(unknown)]
         if missing and not suits:
             return Open("whether the circuit feeds sockets, lights or a bathroom", *missing)
@@ -216,7 +216,7 @@ def rcd_protects(circuit: Circuit, given: Given) -> Outcome:
     )
 
 
-def _wanting_rcd(circuit: Circuit) -> Iterator[str]:
+def _wanting_rcd(circuit: Circuit, given: Given) -> Iterator[str]:
     """What a circuit feeds that wants an RCD."""
     if circuit.serves is Serves.SOCKETS or circuit.also_sockets or circuit.points_of(PointKind.SOCKET):
         yield "sockets"
@@ -224,5 +224,5 @@ def _wanting_rcd(circuit: Circuit) -> Iterator[str]:
         yield "lights"
     rooms = {point.on.room for point in circuit.points}
     for room in sorted(rooms, key=lambda room: room.place):
-        if room.use and any(word in room.use.casefold() for word in WET_USES):
+        if is_bathroom(room, given):
             yield f"a bathroom ({room.place})"

@@ -2,6 +2,7 @@
 
 from planlint.api import (
     LIMITS_OF_BATH,
+    LIMITS_OF_USES,
     NOT_APPLICABLE,
     PASS,
     Fail,
@@ -60,7 +61,7 @@ BATH_CAUTION = (
         "use",
         "fixtures",
     ),
-    reads=(*LIMITS_OF_BATH, "bath_zone_points", "bath_extra_low_voltage", "bath_distance"),
+    reads=(*LIMITS_OF_BATH, *LIMITS_OF_USES, "bath_zone_points", "bath_extra_low_voltage", "bath_distance"),
     guards_life=True,
     caution=BATH_CAUTION,
 )

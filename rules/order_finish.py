@@ -2,6 +2,7 @@
 
 from planlint.api import (
     LIMITS_OF_DRYING,
+    LIMITS_OF_USES,
     NOT_APPLICABLE,
     PASS,
     Fail,
@@ -23,6 +24,7 @@ from planlint.api import (
     cold_rooms,
     drying_of,
     has_dried,
+    is_bathroom,
     listed,
     of_kinds,
     precedes,
@@ -129,7 +131,7 @@ def wet_work_dries(task: Task, given: Given) -> Outcome:
     level=Level.WARNING,
     guards=HoldPoint.TILING,
     needs=("use",),
-    reads=("tanked_rooms",),
+    reads=LIMITS_OF_USES,
 )
 def wet_area_tanked_before_tiling(wall: Wall, given: Given) -> Outcome:
     """A wall of a bathroom is sealed before it is tiled.
@@ -140,19 +142,20 @@ def wet_area_tanked_before_tiling(wall: Wall, given: Given) -> Outcome:
     tiling = of_kinds(wall.tasks, [TaskKind.TILING])
     if not tiling:
         return NOT_APPLICABLE
-    if wall.room.use is None:
+    is_wet = is_bathroom(wall.room, given)
+    if is_wet is None:
         return Open(
             "what the room is used for, and so whether its walls are sealed before they are tiled",
             f"{wall.room.place}.use",
         )
-    if wall.room.use.casefold() not in given.words("tanked_rooms"):
+    if not is_wet:
         return NOT_APPLICABLE
     sealing = of_kinds(wall.tasks, [TaskKind.TANKING])
     for task in tiling:
         earlier = before(task)
         if not sealing:
             remedy = Remedy(f"add a task of kind tanking before {task.name}, with its wait")
-            return Fail(f"{task.name} covers a wall of a {wall.room.use}, and nothing seals it before", remedy=remedy)
+            return Fail(f"{task.name} covers a wall of a {wall.room.use or 'bathroom'}, and nothing seals it before", remedy=remedy)
         late = [one for one in sealing if not precedes(one, task, earlier, given.today)]
         if late:
             names = listed([one.name for one in late], "and")

@@ -4,20 +4,25 @@ Which fact touches which place is worked out by hand from the design's notion of
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from time import perf_counter
+from typing import Any
 
 import pytest
 import yaml
 
-from planlint import inspection, source
+from planlint import digest as digest_module
+from planlint import inspection, materials, source
 from planlint.digest import Facts
 from planlint.limits import resolve
 from planlint.model.places import Places
 from planlint.model.thing import concerns
 from planlint.records import HoldPoint
+from planlint.units import Conductivity, Length
 
 READY = Path(__file__).parents[1] / "examples/weigh-house/ready-to-close.plan.yaml"
+EVERY_KEY = Path(__file__).parent / "data/every-key.yaml"
 READ = ("reading_age", "socket_points_per_circuit", "masonry_wood_equivalent_warn")
 
 MILL = """\
@@ -306,6 +311,40 @@ HERE = {
 @pytest.mark.parametrize("place", ["study.west", "study", "plan"])
 def test_every_fact_under_a_place_or_touching_it_changes_it(digest: Digest, edit: tuple[str, str], place: str) -> None:
     assert digest(edited(edit), place) != digest(MILL, place)
+
+
+LISTED = materials.load()
+
+
+@pytest.mark.parametrize(
+    ("name", "change", "touched"),
+    [
+        ("mineral wool", {"conductivity": Conductivity(0.05, "W/(m·K)")}, {"study.west", "study", "plan"}),
+        ("solid brick", {"mu_wet": 3.0}, {"study.west", "study", "plan"}),
+        ("gypsum", {"mu_dry": 11.0}, {"study.west", "study.north", "study", "hall.west", "plan"}),
+        ("polyethylene film", {"sd": Length(1, "m")}, set()),
+        ("mineral wool", {"source": "another page", "aliases": ("glass wool",)}, set()),
+    ],
+)
+def test_a_figure_in_the_list_of_materials_changes_what_is_made_of_it(
+    digest: Digest, monkeypatch: pytest.MonkeyPatch, name: str, change: dict[str, Any], touched: set[str]
+) -> None:
+    places = ("study.west", "study.north", "study.east", "study", "hall.west", "plan")
+    before = {place: digest(MILL, place) for place in places}
+    known = LISTED.find(name)
+    assert known
+    listed = materials.Materials({**LISTED.by_name, known.name: replace(known, **change)})
+    monkeypatch.setattr(materials, "load", lambda: listed)
+    assert {place for place in places if digest(MILL, place) != before[place]} == touched
+
+
+def test_every_kind_of_fact_that_a_plan_can_hold_is_known(digest: Digest) -> None:
+    """A new kind of value that cannot be put down as text raises here, before it is left out of a release."""
+    text = EVERY_KEY.read_text(encoding="utf-8")
+    places = {thing.place for thing in inspection.plan_of(source.read(text.encode(), "every-key.yaml")).things()}
+    assert len({digest(text, place) for place in places}) > 1
+    with pytest.raises(TypeError):
+        digest_module._value(object(), [])  # noqa: SLF001 - no plan can hold one
 
 
 def test_a_limit_spelt_otherwise_or_for_another_reason_is_the_same_limit(digest: Digest) -> None:

@@ -42,6 +42,8 @@ INNER = {
     "holds": "inspection",
     "takeoff_records": "records",
     "moisture_records": "records",
+    "points_records": "records",
+    "behind_records": "records",
 }
 PROGRAM = Path(planlint.__file__).parent
 RULES = sorted(path for path in Path(planlint.rules.__path__[0]).glob("*.py") if path.name != "__init__.py")

@@ -7,7 +7,7 @@ import click
 
 from planlint.cli.asked import Asked, read_day, reading, refuse_clashes
 from planlint.cli.output import page, say, write_whole
-from planlint.errors import PlanlintError
+from planlint.errors import PlanFaults, PlanlintError
 
 if TYPE_CHECKING:
     from planlint.order_records import OrderOfWork
@@ -35,7 +35,7 @@ def command(*, plan: str, reports: tuple[Asked, ...], only_next: bool, place: st
     meanwhile, the hold points between them, and what is late.
 
     Days are those of the calendar, and each counts 24 hours: waits pass day and night, and `takes: 1 d` is one day.
-    A task is late where one that comes after it is done, or where it could have been done a day ago and more and the
+    What is released, the record beside the plan says. A task is late where one that comes after it is done, or where it could have been done a day ago and more and the
     end of the work hangs on it.
 
     \b
@@ -44,21 +44,30 @@ def command(*, plan: str, reports: tuple[Asked, ...], only_next: bool, place: st
       planlint order study.plan.yaml --next
       planlint order study.plan.yaml --report icalendar=study.ics
 
-    Exit status: 0 when it is written, 2 trouble (such as a plan that cannot be read). What is wrong with the order
+    Exit status: 0 when it is written, 2 trouble (such as a plan or a release record that cannot be read). What is wrong with the order
     is for `planlint inspect` to say.
     """  # noqa: D205, D301 - click wraps the summary; \b is its mark for lines that are not to be wrapped
     # Imported here so that --help does not wait for the sums.
-    from planlint.cli.plans import read  # noqa: PLC0415
+    from planlint import releases  # noqa: PLC0415
+    from planlint.cli.plans import load_rulebook, read  # noqa: PLC0415
     from planlint.schedules.order import order as order_of  # noqa: PLC0415
 
     refuse_clashes(reports, (plan,))
-    order = order_of(read(plan), today, place, only_next=only_next)
+    document, damage = read(plan), None
+    try:
+        entries = releases.load(plan).in_force
+    except PlanFaults as error:
+        entries, damage = (), error  # a record that cannot be used keeps nobody from the order of work
+    rulebook = load_rulebook() if entries else None
+    order = order_of(document, today, place, only_next=only_next, entries=entries, rulebook=rulebook)
     for report in reports or (Asked("text", None),):
         text = _render(report.format, order, None if report.file else page())
         if report.file:
             write_whole(report.file, text)
         else:
             say(text)
+    if damage:
+        raise damage
 
 
 def _render(form: str, order: "OrderOfWork", on: "Page | None") -> str:

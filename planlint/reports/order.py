@@ -37,7 +37,12 @@ def _ending(moment: datetime) -> date:
 
 def places(task: TaskCard) -> str:
     """Where a task is done, as one says it."""
-    return listing(task.where) if task.where else "the whole plan"
+    return listing(task.where) if task.where else spoken(())
+
+
+def spoken(where: tuple[str, ...]) -> str:
+    """Places as one says them."""
+    return "the whole plan" if where in ((), ("plan",)) else listing(where)
 
 
 def _parts(order: OrderOfWork, page: Page) -> Iterator[str]:
@@ -138,10 +143,7 @@ def _to_come(task: TaskCard, order: OrderOfWork) -> Iterator[Row]:
     when = task.when
     assert when is not None  # noqa: S101 - told apart by the caller; this tells the type checker
     if task.hold_point:
-        yield (
-            _day(when.start.date()),
-            f"Hold point {task.hold_point}: {task.name} begins once {places(task)} {_is(task.where)} released for it.",
-        )
+        yield _day(when.start.date()), f"Hold point {task.hold_point}: {' '.join(_released(task))}"
     takes = f", {task.takes.said}" if task.takes else ""
     coats = f" in {task.coats} coats" if task.coats > 1 else ""
     told = f"{task.name}{_from(when.start)}: {_what(task)}{takes}{coats}{_until(when)}."
@@ -156,6 +158,16 @@ def _to_come(task: TaskCard, order: OrderOfWork) -> Iterator[Row]:
     if not order.loop and not _is_tight(order):
         told += f" It may begin {_hours(when.total_float)} later." if when.total_float else " The end hangs on it."
     yield _day(when.start.date()), told
+
+
+def _released(task: TaskCard) -> Iterator[str]:
+    """How far the hold point before a task is released."""
+    if task.to_release:
+        yield f"{task.name} begins once {spoken(task.to_release)} {_is(task.to_release)} released for it."
+    for one in task.releases:
+        place = spoken((one.place,))
+        changed = ", and what that rests on has changed since" if one.overtaken else ""
+        yield f"It was released for {place} on {one.date} by {one.by}{changed}."
 
 
 def _done(task: TaskCard, order: OrderOfWork) -> Iterator[Row]:

@@ -8,7 +8,7 @@ from uuid import UUID, uuid5
 from icalendar import Calendar, Event, vText
 
 from planlint.order_records import OrderOfWork, TaskCard, When
-from planlint.reports.order import last_day, places
+from planlint.reports.order import last_day, places, spoken
 from planlint.reports.page import listing, plain
 
 _NAMESPACE: Final = UUID("5c2f4d0e-6f0b-5d6c-9a41-2e0d3c9b7a18")
@@ -35,13 +35,13 @@ def render(order: OrderOfWork, version: str) -> str:
 
 def _entries(task: TaskCard, when: When, order: OrderOfWork) -> Iterator[Event]:
     begins = when.start.date()
-    if task.hold_point:
+    if task.to_release:
         eve = max(order.today, begins - timedelta(days=1))
         told = (
             f"Stop before {task.name} ({task.kind}), look, measure and record: planlint inspect --hold-point "
             f"{task.hold_point} says what is wrong or not recorded. Local code and licensed people decide."
         )
-        title = f"Hold point {task.hold_point}: release {places(task)} before {task.name}"
+        title = f"Hold point {task.hold_point}: release {spoken(task.to_release)} before {task.name}"
         yield _event(order, f"hold/{task.name}", title, (eve, eve), told)
     title = task.name if task.name == task.kind else f"{task.name}: {task.kind}"
     days = (begins, last_day(when))

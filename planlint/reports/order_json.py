@@ -36,6 +36,10 @@ def _task(task: TaskCard) -> Json:
         "place": task.place,
         "where": list(task.where),
         "hold_point": task.hold_point,
+        "releases": [
+            {"place": one.place, "date": one.date, "by": one.by, "overtaken": one.overtaken} for one in task.releases
+        ],
+        "to_release": list(task.to_release),
         "after": list(task.after),
         "not_in_plan": list(task.not_in_plan),
         "takes": _span(task.takes),

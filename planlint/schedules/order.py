@@ -5,10 +5,17 @@ from datetime import date, datetime, time, timedelta
 from typing import Final
 
 from planlint import order_records as records
+from planlint import releases
+from planlint.digest import Facts
 from planlint.errors import Fault, PlanFaults
 from planlint.formulas.schedule import Times
-from planlint.inspection import plan_of, things_at
+from planlint.holds import Releases
+from planlint.inspection import limits_of, plan_of, things_at
+from planlint.model.plan import Plan
 from planlint.model.work import Task
+from planlint.registry import Rulebook
+from planlint.releases import Entry
+from planlint.schedules.released import released
 from planlint.source import Document
 from planlint.sums.order import DAY, HOLD_POINTS, Lateness, Slot, order_of, wait_hours, work_hours
 from planlint.units import Duration
@@ -17,9 +24,18 @@ _ROOM_AT_THE_END: Final = 7
 """Days before the last day of the calendar by which all has to be done, so that a day after it can be named."""
 
 
-def order(document: Document, today: date, place: str | None = None, *, only_next: bool = False) -> records.OrderOfWork:
+def order(
+    document: Document,
+    today: date,
+    place: str | None = None,
+    *,
+    only_next: bool = False,
+    entries: Sequence[Entry] = (),
+    rulebook: Rulebook | None = None,
+) -> records.OrderOfWork:
     """The tasks of a plan that lie under `place` or bear on it, in order, as of `today`.
 
+    `entries` are the releases in force beside the plan, given by the limits of `rulebook`.
     The whole plan is reckoned with, whatever is asked for. Raises PlanFaults where it cannot be read as a plan or
     would never end, UsageError for a place that it does not hold.
     """
@@ -27,6 +43,9 @@ def order(document: Document, today: date, place: str | None = None, *, only_nex
     asked = {thing for thing in things_at(plan, place) if isinstance(thing, Task)}
     _refuse_endless(document, plan.tasks, today)
     found = order_of(plan.tasks, today)
+    given: Releases = ()
+    if entries and rulebook:
+        given = releases.standing(Facts(plan, limits_of(document, plan, rulebook, None)), entries)
     walk = {thing.place: number for number, thing in enumerate(plan.things())}
     ends = [slot.free for slot in found.slots if slot.free is not None]
     is_over = not any(slot.times for slot in found.slots) and max(ends, default=0.0) <= 0
@@ -37,7 +56,7 @@ def order(document: Document, today: date, place: str | None = None, *, only_nex
         today=today,
         place=place,
         only_next=only_next,
-        tasks=tuple(_card(slot, today, walk) for slot in found.slots if slot.task in asked),
+        tasks=tuple(_card(slot, today, walk, plan, given) for slot in found.slots if slot.task in asked),
         in_plan=len(plan.tasks),
         loop=tuple(task.name for task in found.loop),
         end=None if is_over or found.loop else _moment(today, max(ends)),
@@ -59,14 +78,17 @@ def _hours(task: Task) -> float:
     return work_hours(task) + wait_hours(task)
 
 
-def _card(slot: Slot, today: date, walk: dict[str, int]) -> records.TaskCard:
-    task = slot.task
+def _card(slot: Slot, today: date, walk: dict[str, int], plan: Plan, given: Releases) -> records.TaskCard:
+    task, hold_point = slot.task, HOLD_POINTS.get(slot.task.kind)
+    covering, to_release = released(task, hold_point, plan, given) if hold_point else ((), ())
     return records.TaskCard(
         name=task.name,
         kind=task.kind,
         place=task.place,
         where=() if task.is_everywhere else tuple(sorted(task.bears_on, key=lambda place: walk[place])),
-        hold_point=HOLD_POINTS.get(task.kind),
+        hold_point=hold_point,
+        releases=covering,
+        to_release=to_release,
         after=task.after_names,
         not_in_plan=tuple(sorted({*task.after_names} - {before.name for before in task.after})),
         takes=_span(task.takes),

@@ -21,7 +21,6 @@ from planlint.sums.working import Lacking
 from planlint.units import Length
 
 LIMITS_OF_BATH = (
-    "bath_rooms",
     "bath_zone_height",
     "bath_zone_two",
     "shower_outlet_reach",
@@ -29,7 +28,6 @@ LIMITS_OF_BATH = (
     "gang_spacing",
     "plate_width",
 )
-_WET = (FixtureKind.BATH, FixtureKind.SHOWER)
 _STEP = 0.02
 """Metres between the spots at which a cable is looked at: less than anyone draws to."""
 _PARALLEL = 0.05
@@ -67,18 +65,6 @@ class _Spot:
 
 _Seen = Callable[[Wall, dict[Wall, Frame]], _Spot | Lacking]
 """Where something is, in the plan of the wall at which a fixture stands."""
-
-
-def wet_fixtures(room: Room) -> tuple[Fixture, ...]:
-    """The baths and showers of a room."""
-    return tuple(fixture for fixture in room.fixtures if fixture.kind in _WET)
-
-
-def is_bathroom(room: Room, given: Given) -> bool | None:
-    """Whether a room is one for bathing by its use; None where that is not recorded."""
-    if room.use is None:
-        return None
-    return any(word in room.use.casefold() for word in given.words("bath_rooms"))
 
 
 def near_bath(point: Point, fixture: Fixture, given: Given) -> NearBath | Lacking:

@@ -32,14 +32,14 @@ NEEDS_WARMTH: Final = (TaskKind.BEADS, TaskKind.FILLING, TaskKind.PLASTERING)
 LIMITS_OF_DRYING: Final = (
     *(limit for limit, _ in _BY_LIMIT.values()),
     "bond_drying_time",
+    "check_inside_humidity",
+    "check_inside_temperature",
     "filler_coat",
     "filler_drying_time",
     "foam_drying_time",
     "foam_words",
     "plaster_daily",
     "plaster_drying_time",
-    "room_humidity",
-    "room_temperature",
     "screed_daily",
     "screed_daily_below",
     "screed_fast_depth",
@@ -72,7 +72,7 @@ class Drying:
 
 def airs_of(task: Task, given: Given) -> tuple[RoomAir, ...]:
     """The air in the rooms of a task: as the plan gives it, the rest as the limits have it."""
-    usual = given.quantity("room_temperature", Temperature), given.quantity("room_humidity", Ratio)
+    usual = given.quantity("check_inside_temperature", Temperature), given.quantity("check_inside_humidity", Ratio)
     inside = [(room.name, room.climate.inside) for room in task.rooms]
     return tuple(
         RoomAir(
