@@ -1,9 +1,9 @@
 """All that an author of rules imports: the decorator, the outcomes, the things of a plan and their words."""
 
-from planlint.limit_values import Row
+from planlint.limit_values import Row, listed
 from planlint.model.access import Passage
 from planlint.model.buildups import Base, Battens, Board, Layer, Lining, Size, boards_of
-from planlint.model.fixtures import Fixture
+from planlint.model.fixtures import Chase, Fixture, Flue, Notch
 from planlint.model.plan import Plan
 from planlint.model.readings import (
     Judged,
@@ -31,7 +31,6 @@ from planlint.model.rooms import (
     SocketHeights,
     Surface,
     SwitchHeights,
-    Task,
     Wall,
 )
 from planlint.model.services import SUPPLY, Box, Circuit, Conductors, Conduit, Pipe, Point, RecordedTest, Run, Supply
@@ -41,6 +40,7 @@ from planlint.model.words import (
     BoardKind,
     Cable,
     Curve,
+    Direction,
     Earthing,
     Edge,
     Edges,
@@ -56,8 +56,10 @@ from planlint.model.words import (
     Screed,
     Serves,
     Swing,
+    TaskKind,
     Tested,
 )
+from planlint.model.work import Building, Survey, Task
 from planlint.records import HoldPoint, Level
 from planlint.rule import NOT_APPLICABLE, PASS, Fail, Given, Open, Outcome, Remedy, Review, rule
 from planlint.sums.bath import LIMITS_OF_BATH, NearBath, near_bath, zone_behind
@@ -84,6 +86,7 @@ from planlint.sums.dampness import (
     wettest,
     without_limit,
 )
+from planlint.sums.drying import LIMITS_OF_DRYING, Drying, RoomAir, cold_rooms, drying_of, has_dried
 from planlint.sums.earth import LIMITS_OF_EARTH, EarthFault, earth_fault, usual_earth
 from planlint.sums.edges import ends_of
 from planlint.sums.faces import FinishedFace, finished_face, lining_depth
@@ -150,6 +153,7 @@ from planlint.sums.wall_sockets import (
     outlets_wanted,
 )
 from planlint.sums.way import LIMITS_OF_DROP, LIMITS_OF_LOOP, Drop, Loop, fault_loop, voltage_drop
+from planlint.sums.work import before, beside, buried_by, is_done, loop_of, of_kinds, precedes, spoken_task, walls_of
 from planlint.sums.working import CIRCUITS_CAUTION, FIGURES, Lacking, Step, outcome_of, tidy
 from planlint.sums.zones import LIMITS_OF_ZONES, Astray, astray, has_zones
 from planlint.units import (
@@ -184,6 +188,7 @@ __all__ = [
     "LIMITS_OF_CUT",
     "LIMITS_OF_DAMPNESS",
     "LIMITS_OF_DROP",
+    "LIMITS_OF_DRYING",
     "LIMITS_OF_EARTH",
     "LIMITS_OF_ELECTRODE",
     "LIMITS_OF_EXPOSURE",
@@ -217,9 +222,11 @@ __all__ = [
     "BoardKind",
     "BoardLift",
     "Box",
+    "Building",
     "Cable",
     "Capacity",
     "Ceiling",
+    "Chase",
     "Circuit",
     "Condensation",
     "Conductors",
@@ -228,7 +235,9 @@ __all__ = [
     "Current",
     "Curve",
     "Damp",
+    "Direction",
     "Drop",
+    "Drying",
     "Duration",
     "EarthFault",
     "Earthing",
@@ -243,6 +252,7 @@ __all__ = [
     "Fixture",
     "FixtureKind",
     "Floor",
+    "Flue",
     "FrameJoint",
     "Given",
     "HeightGroup",
@@ -264,6 +274,7 @@ __all__ = [
     "Most",
     "Narrowest",
     "NearBath",
+    "Notch",
     "Open",
     "Opening",
     "OpeningKind",
@@ -287,6 +298,7 @@ __all__ = [
     "RevealEdge",
     "Review",
     "Room",
+    "RoomAir",
     "Row",
     "Run",
     "Scale",
@@ -300,9 +312,11 @@ __all__ = [
     "Stretch",
     "Supply",
     "Surface",
+    "Survey",
     "Swing",
     "SwitchHeights",
     "Task",
+    "TaskKind",
     "Temperature",
     "Tested",
     "Thing",
@@ -314,18 +328,24 @@ __all__ = [
     "at_calibration",
     "at_least",
     "at_most",
+    "battens_along",
+    "before",
+    "beside",
     "bite",
     "board_lift",
     "board_on_battens",
     "boards_of",
+    "buried_by",
     "capacity",
     "ceiling_over",
+    "cold_rooms",
     "cold_side_layer",
     "columns",
     "condensation",
     "conduit_fill",
     "derived_lying",
     "drawn_load",
+    "drying_of",
     "earth_fault",
     "electrode",
     "ends_of",
@@ -336,10 +356,12 @@ __all__ = [
     "finished_face",
     "frame_fixings",
     "goes_by_section",
+    "has_dried",
     "has_insulation",
     "has_zones",
     "heights_apart",
     "is_bathroom",
+    "is_done",
     "is_hollow",
     "is_kinder",
     "is_mixed",
@@ -354,7 +376,9 @@ __all__ = [
     "lining_behind",
     "lining_depth",
     "lining_in_front",
+    "listed",
     "load_current",
+    "loop_of",
     "lying",
     "made",
     "misfits",
@@ -365,6 +389,7 @@ __all__ = [
     "needs_no_reading",
     "newest_of_each_spot",
     "numbered_boards",
+    "of_kinds",
     "off_masonry",
     "other_edge",
     "outcome_of",
@@ -373,6 +398,7 @@ __all__ = [
     "placed",
     "placed_pieces",
     "plate_of",
+    "precedes",
     "reach",
     "reach_at",
     "ring_of",
@@ -388,6 +414,7 @@ __all__ = [
     "spoken",
     "spoken_cut",
     "spoken_size",
+    "spoken_task",
     "spoken_use",
     "supports",
     "surface",
@@ -399,6 +426,7 @@ __all__ = [
     "usual_earth",
     "voltage_drop",
     "volume_wanted",
+    "walls_of",
     "wanted_capacity",
     "wet_fixtures",
     "wettest",

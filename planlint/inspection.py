@@ -1,7 +1,7 @@
 """Puts every rule to every thing that it judges, and turns the outcomes into records."""
 
 from collections import Counter, defaultdict
-from collections.abc import Hashable, Iterator
+from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from difflib import get_close_matches
@@ -9,20 +9,25 @@ from typing import Any
 from unicodedata import normalize
 
 from planlint import limits as limit_sets
+from planlint import releases
 from planlint.concessions import CONCESSION_IN_FORCE, Leave
+from planlint.digest import Facts
 from planlint.errors import Fault, LimitError, PlanFaults, UsageError
+from planlint.holds import Holds
 from planlint.limits import Limits
 from planlint.model.build import build
+from planlint.model.places import Places
 from planlint.model.plan import Plan
 from planlint.model.thing import Thing, concerns
-from planlint.records import Crash, Finding, HoldPoint, Level, PlanRecord, RuleCard, Verdict
+from planlint.records import Crash, Finding, HoldPoint, HoldState, Level, PlanRecord, Release, RuleCard, Verdict
 from planlint.registry import Rulebook
+from planlint.releases import RELEASE_OVERTAKEN, Entry
 from planlint.rule import Fail, Figure, Given, NotApplicable, Open, Outcome, Pass, Review, Rule
 from planlint.schema import check
 from planlint.source import Document, collector_paused
 from planlint.units import Quantity, contrast
 
-ENGINE_CARDS = (CONCESSION_IN_FORCE,)
+ENGINE_CARDS = (CONCESSION_IN_FORCE, RELEASE_OVERTAKEN)
 """The rules about results; they are the engine's own."""
 
 
@@ -35,6 +40,8 @@ class Wanted:
     only: tuple[str, ...] = ()
     hold_point: HoldPoint | None = None
     place: str | None = None
+    every_hold_point: bool = False
+    """Whether to say of every lined surface and room how things stand before each hold point."""
     contain: bool = True
     """Whether a rule that breaks down is reported as crashed; tests let it raise."""
 
@@ -48,13 +55,17 @@ class Wanted:
 def inspect(document: Document, rulebook: Rulebook, wanted: Wanted) -> PlanRecord:
     """Inspect one plan.
 
-    Raises PlanFaults where it cannot be read as a plan, UsageError where `wanted` names a rule or a place that
-    is not there.
+    A release record that cannot be read keeps nothing else from it: what is wrong is told under `faults`. Raises
+    PlanFaults where it cannot be read as a plan, UsageError where `wanted` names a rule or a place that is not there.
     """
     with collector_paused():
         plan = plan_of(document)
         limits = limits_of(document, plan, rulebook, wanted.limits)
-        return _Inspection(document, plan, limits, rulebook, wanted).run()
+        try:
+            entries = releases.load(document.file).in_force
+        except PlanFaults as error:
+            return replace(_Inspection(document, plan, limits, rulebook, wanted).run(()), faults=error.faults)
+        return _Inspection(document, plan, limits, rulebook, wanted).run(entries)
 
 
 def plan_of(document: Document) -> Plan:
@@ -111,17 +122,22 @@ class _Inspection:
         self.crashes: list[Crash] = []
         self.rulebook = rulebook
         self.things = things_at(plan, wanted.place)
+        self.place = normalize("NFC", wanted.place) if wanted.place else plan.place
+        self.holds = Holds()
+        self.notes = wanted.hold_point is not None or wanted.every_hold_point
+        self.releases: list[tuple[HoldPoint, Release]] = []
         self.kept: dict[Hashable, Any] = {}
 
     def _is_wanted(self, name: str, guards: HoldPoint | None, rulebook: Rulebook) -> bool:
         return name in rulebook.choose(self.wanted.only) and self.wanted.hold_point in (None, guards)
 
-    def run(self) -> PlanRecord:
+    def run(self, entries: Sequence[Entry]) -> PlanRecord:
         by_kind: defaultdict[type[Thing], list[Thing]] = defaultdict(list)
         for thing in self.things:
             by_kind[type(thing)].append(thing)
         idle = [rule.id for rule in self.rules if not self._put(rule, by_kind)]
         self._judge_concessions()
+        self._judge_releases(entries)
         self.findings.sort(key=lambda finding: finding.order)
         found_at = {finding.place for finding in self.findings}
         return PlanRecord(
@@ -136,6 +152,8 @@ class _Inspection:
             rules=len(self.rules),
             things=len({id(thing) for rule in self.rules for kind in rule.judges for thing in by_kind[kind]}),
             nothing_to_judge=tuple(idle),
+            hold=self._hold(),
+            holds=self._every_hold(),
             overridden=tuple(f"{limit.name}: {limit.said} ({limit.reason})" for limit in self.limits.overridden()),
         )
 
@@ -150,11 +168,14 @@ class _Inspection:
                 except Exception as error:
                     if not self.wanted.contain:
                         raise
-                    self.tally[Verdict.CRASHED] += 1
                     self.crashes.append(Crash(rule.id, thing.place, card.package, repr(error)))
-                    continue
-                applied |= not isinstance(outcome, NotApplicable)
-                self._record(card, thing, outcome)
+                    verdict = Verdict.CRASHED
+                    self.tally[verdict] += 1
+                else:
+                    verdict = self._record(card, thing, outcome)
+                applied |= verdict not in (Verdict.NOT_APPLICABLE, Verdict.CRASHED)
+                if rule.guards and self.notes:
+                    self.holds.note(rule.guards, thing, rule.id, verdict)
         return applied
 
     def _judge_concessions(self) -> None:
@@ -169,19 +190,51 @@ class _Inspection:
                 outcome = self.leave.judge(entry, found, narrowed=narrowed)
                 self._record(CONCESSION_IN_FORCE, entry, outcome)
 
-    def _record(self, card: RuleCard, thing: Thing, outcome: Outcome) -> None:
+    def _judge_releases(self, entries: Sequence[Entry]) -> None:
+        """Hold every release in force that concerns what was looked at against the facts as they are now."""
+        places = {thing.place for thing in self.things}
+        concerned = [
+            entry
+            for entry in entries
+            if self.wanted.hold_point in (None, entry.hold_point)
+            and (self.wanted.place is None or entry.place in places or entry.covers(self.place))
+        ]
+        if not concerned or RELEASE_OVERTAKEN.id not in self.rulebook.choose(self.wanted.only):
+            return
+        # A release was given by the plan's own limits, whatever set this run judges by.
+        facts = Facts(self.plan, limits_of(self.document, self.plan, self.rulebook, None))
+        for entry in concerned:
+            outcome = releases.judge(facts, entry, self.rulebook.rules)
+            overtaken = isinstance(outcome, Fail) and outcome.level is not Level.NOTE
+            self.releases.append((entry.hold_point, entry.release(overtaken=overtaken)))
+            self._record(RELEASE_OVERTAKEN, self.plan, outcome)
+
+    def _hold(self) -> HoldState | None:
+        """The answer before the hold point that was asked for; only some of its rules are no answer."""
+        if self.wanted.hold_point is None or self.wanted.only:
+            return None
+        return self.holds.state(self.wanted.hold_point, self.place, self.things, self.releases)
+
+    def _every_hold(self) -> tuple[HoldState, ...]:
+        if not self.wanted.every_hold_point:
+            return ()
+        return tuple(self.holds.states(self.plan, Places(self.things), self.releases))
+
+    def _record(self, card: RuleCard, thing: Thing, outcome: Outcome) -> Verdict:
+        """Count one outcome, and keep what it found; how it counts."""
         if isinstance(outcome, Pass):
-            self.tally[Verdict.PASS] += 1
-            return
-        if isinstance(outcome, NotApplicable):
-            self.tally[Verdict.NOT_APPLICABLE] += 1
-            return
-        finding = self.leave.apply(self._finding(card, outcome.at or thing, outcome))
-        if finding.outcome is Verdict.REVIEW and self.leave.settles(card.id, finding.place):
-            self.tally[Verdict.PASS] += 1
-            return
-        self.tally[Verdict.CONCEDED if finding.conceded else finding.outcome] += 1
-        self.findings.append(finding)
+            verdict = Verdict.PASS
+        elif isinstance(outcome, NotApplicable):
+            verdict = Verdict.NOT_APPLICABLE
+        else:
+            finding = self.leave.apply(self._finding(card, outcome.at or thing, outcome))
+            verdict = Verdict.CONCEDED if finding.conceded else finding.outcome
+            if verdict is Verdict.REVIEW and self.leave.settles(card.id, finding.place):
+                verdict = Verdict.PASS
+            else:
+                self.findings.append(finding)
+        self.tally[verdict] += 1
+        return verdict
 
     def _finding(self, card: RuleCard, thing: Thing, outcome: Fail | Open | Review) -> Finding:
         span = self.document.spans.key(thing.path)

@@ -107,6 +107,49 @@ class Crash:
     error: str
 
 
+class Passing(StrEnum):
+    """Whether a hold point may be passed."""
+
+    HOLD = "hold"
+    MAY_BE_RELEASED = "may-be-released"
+    RELEASED = "released"
+
+
+@dataclass(frozen=True, slots=True)
+class Release:
+    """A release that covers a place: that of the place itself, or of one that it lies under."""
+
+    place: str
+    date: str
+    by: str
+    overtaken: bool
+    """Whether facts or limits that it rests on have changed since."""
+
+
+@dataclass(frozen=True, slots=True)
+class HoldState:
+    """How things stand before a hold point at a place, by all checks that guard it and concern the place."""
+
+    hold_point: HoldPoint
+    place: str
+    state: Passing
+    tally: Mapping[Verdict, int]
+    """How many of these checks came out how."""
+    rules: tuple[str, ...]
+    """The rules that made them."""
+    release: Release | None
+    """The release in force that covers the place, whether it still stands or not; None where there is none."""
+
+    @property
+    def in_the_way(self) -> int:
+        """How many checks stand in the way of a release."""
+        return sum(self.tally.get(verdict, 0) for verdict in IN_THE_WAY)
+
+
+IN_THE_WAY = (Verdict.FAIL, Verdict.OPEN, Verdict.REVIEW, Verdict.CRASHED)
+"""What a check must not come out as where a hold point is to be released."""
+
+
 @dataclass(frozen=True, slots=True)
 class PlanRecord:
     """The outcome of every check on one plan."""
@@ -128,6 +171,12 @@ class PlanRecord:
     """Rules that found no thing of their kind or none that they apply to."""
     overridden: tuple[str, ...] = ()
     """Limits that the plan sets for itself, in words, with the reason."""
+    hold: HoldState | None = None
+    """Where one hold point was asked for: whether it may be passed."""
+    holds: tuple[HoldState, ...] = ()
+    """Where all were asked for: those of every lined surface and room that something guards."""
+    faults: tuple[Fault, ...] = ()
+    """What is wrong with the plan's release record, where it cannot be read."""
 
 
 @dataclass(frozen=True, slots=True)

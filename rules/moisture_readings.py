@@ -22,6 +22,7 @@ from planlint.api import (
     ReadOf,
     Remedy,
     Scale,
+    TaskKind,
     Wall,
     at_most,
     columns,
@@ -118,7 +119,7 @@ def readings_recent(wall: Wall, given: Given) -> Outcome:
     if undated:
         return Open("when the wall was read", *undated)
     done = [(task.done, task) for task in wall.tasks if task.done and task.done <= given.today]
-    closed = min((day for day, task in done if task.kind == HoldPoint.CLOSING_IN), default=None)
+    closed = min((day for day, task in done if task.kind is TaskKind.CLOSING_IN), default=None)
     until, dates = closed or given.today, sorted(reading.date for reading in readings if reading.date)
     in_time = [day for day in dates if day <= until]
     if dates[-1] > given.today or not in_time:

@@ -303,14 +303,19 @@ IN_THE_STUDY = {
     "fixture": 0,
     "heights of sockets": 1,
     "heights of switches": 1,
-    "concession": 0,
+    "plan": 1,
+    "task": 14,
+    "pipe": 0,
+    "ceiling": 1,
+    "slope": 0,
 }
 """The things of the study, counted by hand."""
 
 
 def test_the_tally_adds_up_to_rules_times_things(inspect: Inspect, rulebook: registry.Rulebook) -> None:
+    # Without the engine's own: there is no concession and no release to judge.
     tally = inspect(READY.read_text(encoding="utf-8")).tally
-    assert sum(tally.values()) == sum(IN_THE_STUDY[kind] for card in rulebook.cards for kind in card.judges)
+    assert sum(tally.values()) == sum(IN_THE_STUDY[kind.called] for rule in rulebook.rules for kind in rule.judges)
 
 
 # The other examples

@@ -15,7 +15,7 @@ from planlint.errors import LimitError, PlanFaults, UsageError
 from planlint.inspection import ENGINE_CARDS, Wanted, inspect
 from planlint.model.build import build
 from planlint.model.rooms import Room, Wall
-from planlint.records import HoldPoint, Level, PlanRecord, Verdict
+from planlint.records import HoldPoint, Level, Passing, PlanRecord, Verdict
 from planlint.registry import Rulebook, load
 from planlint.rule import NOT_APPLICABLE, PASS, Fail, Given, Open, Outcome, Remedy, rule
 from planlint.units import Length
@@ -167,6 +167,19 @@ def test_a_rule_that_breaks_down_is_contained_and_counted(installed: Rulebook) -
     assert [f for f in record.findings if f.rule == "walls-are-long"] == [
         f for f in alone.findings if f.rule == "walls-are-long"
     ]
+
+
+def test_a_rule_that_broke_down_holds_what_it_guards_and_nothing_else(installed: Rulebook) -> None:
+    book = by_hand(installed, breaks_down, lengths)
+    broken, other = (look(BOATHOUSE, book, hold_point=point).hold for point in (HoldPoint.TILING, HoldPoint.FLOORING))
+    assert broken
+    assert (broken.state, broken.in_the_way, broken.rules) == (Passing.HOLD, 5, ("walls-bear-looking-at",))
+    assert (broken.tally[Verdict.CRASHED], broken.tally[Verdict.PASS]) == (5, 1)
+    assert other
+    assert other.tally[Verdict.CRASHED] == 0
+    only_west = look(BOATHOUSE, book, hold_point=HoldPoint.TILING, place="slip.west").hold
+    assert only_west
+    assert only_west.state is Passing.MAY_BE_RELEASED
 
 
 def test_reading_a_limit_without_declaring_it_breaks_down(installed: Rulebook) -> None:

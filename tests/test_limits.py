@@ -487,6 +487,8 @@ KEYS = {
     "support_spacing": ("kind", "thickness", "surface"),
     "socket_points_per_circuit": ("section", "breaker"),
     "ring_circuits": ("section", "breaker"),
+    "asbestos_ban_years": ("country",),
+    "lead_paint_years": ("country",),
     "installation_zones": ("beside", "from", "rooms"),
     "zones_spare_deeper": ("depth",),
     "socket_spacing": ("reach",),

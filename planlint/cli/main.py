@@ -17,17 +17,8 @@ _INTERRUPTED = 130
 """What a shell reports of a program that Ctrl-C ended: 128 and the number of the signal."""
 
 COMMANDS = (
-    "inspect",
-    "start",
-    "circuits",
-    "moisture",
-    "takeoff",
-    "points",
-    "behind",
-    "words",
-    "rulebook",
-    "limits",
-    "schema",
+    *("inspect", "start", "circuits", "moisture", "takeoff", "points", "behind", "order", "release"),
+    *("words", "rulebook", "limits", "schema"),
 )
 """In the order in which a newcomer meets them; each is a module beside this one."""
 

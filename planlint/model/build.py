@@ -8,17 +8,19 @@ from planlint.model.access import Passage
 from planlint.model.build_circuits import Known, build_circuits
 from planlint.model.build_parts import air, base, layers
 from planlint.model.build_rooms import RoomBuilder
+from planlint.model.build_work import build_tasks, building
 from planlint.model.buildups import Battens, Board, Lining, Offcut, Size, boards_of
 from planlint.model.climate import Climate, Month
 from planlint.model.fields import Faults, Fields
 from planlint.model.fixtures import Fixture, OtherFace
 from planlint.model.names import check_names
 from planlint.model.plan import ConcessionEntry, Plan, ReviewEntry, Whole
-from planlint.model.references import check_places, written_tasks
-from planlint.model.rooms import Room, Surface, Task, Wall
+from planlint.model.references import check_places
+from planlint.model.rooms import Ceiling, Room, Surface, Wall
 from planlint.model.services import Box, Circuit, Run, Supply
 from planlint.model.thing import Thing, complete
 from planlint.model.words import BoardKind, Earthing, Edges, PassageKind
+from planlint.model.work import Task
 from planlint.source import Document
 from planlint.units import Current, Density, Length, Resistance, SurfaceMass, Voltage, Volume
 
@@ -69,9 +71,8 @@ class _Builder:
             limits=root.data.get("limits"),
             people=people,
             kerf=root.part("tools").quantity("kerf", Length),
-            wholes=tuple(
-                Whole(place=name, path=(name,), bears_on=EVERYWHERE) for name in ("building", "access", "work")
-            ),
+            building=building(root.part("building")),
+            wholes=tuple(Whole(place=name, path=(name,), bears_on=EVERYWHERE) for name in ("access", "work")),
             supply=supply,
             passages=tuple(self.passages.values()),
             boxes=self.boxes,
@@ -79,7 +80,7 @@ class _Builder:
             bases=self.bases,
             linings=self.linings,
             circuits=circuits,
-            tasks=tuple(self._tasks()),
+            tasks=build_tasks(root, {room.name: room for room in rooms}),
             concessions=tuple(_concessions(root)),
             reviews=tuple(
                 ReviewEntry(fields.text("rule") or "", fields.text("at") or "", fields.text("by") or "")
@@ -87,6 +88,7 @@ class _Builder:
             ),
         )
         complete(plan, rooms=rooms)
+        _house(plan)
         _turn_round(root, walls)
         _bear(plan, rooms)
         _put_on(rooms)
@@ -123,18 +125,6 @@ class _Builder:
         return RoomBuilder(self.boards, self.boxes, self.bases, self.linings, self.climate).build(
             name, fields, passages
         )
-
-    def _tasks(self) -> Iterator[Task]:
-        for fields in written_tasks(self.root):
-            places = (*(fields.texts("rooms") or ()), *(fields.texts("walls") or ()))
-            yield Task(
-                place=f"work.{fields.text('task')}",
-                path=fields.path,
-                bears_on=frozenset(places) or EVERYWHERE,
-                name=fields.text("task") or "",
-                kind=fields.text("kind") or "",
-                done=fields.day("done"),
-            )
 
 
 def _board(name: str, fields: Fields, people: int | None) -> Board:
@@ -258,11 +248,7 @@ def _bear(plan: Plan, rooms: tuple[Room, ...]) -> None:
     """Say of what serves many walls which ones it bears on."""
     borne: defaultdict[Thing, set[str]] = defaultdict(set)
     for surface in (surface for room in rooms for surface in _surfaces(room)):
-        used: list[Thing | None] = [surface.lining, *_hung(surface), *boards_of(surface.existing)]
-        used += [point.box for point in surface.points]
-        if isinstance(surface, Wall):
-            used.append(surface.base)
-        for thing in used:
+        for thing in _used(surface):
             if thing is not None:
                 borne[thing].add(surface.place)
     for circuit in plan.circuits.values():
@@ -272,6 +258,16 @@ def _bear(plan: Plan, rooms: tuple[Room, ...]) -> None:
         borne[circuit] |= {point.on.place for point in circuit.points}
     for thing, places in borne.items():
         complete(thing, bears_on=frozenset(places))
+
+
+def _used(surface: Surface) -> Iterator[Thing | None]:
+    """What a surface is made of, lined with, and carries."""
+    yield surface.lining
+    yield from boards_of(surface.existing)
+    yield from (point.box for point in surface.points)
+    if isinstance(surface, Wall | Ceiling):
+        yield surface.base
+    yield from _hung(surface)
 
 
 def _hung(surface: Surface) -> tuple[Board, ...]:
@@ -293,6 +289,15 @@ def _put_on(rooms: tuple[Room, ...]) -> None:
         complete(lining, surfaces=tuple(surfaces))
     for board, used_in in hung.items():
         complete(board, rooms=tuple(used_in))
+
+
+def _house(plan: Plan) -> None:
+    """Give each room its building, and each task the rooms that it is done in."""
+    for room in plan.rooms:
+        complete(room, building=plan.building)
+    for task in plan.tasks:
+        names = {place.partition(".")[0] for place in task.bears_on}
+        complete(task, rooms=tuple(room for room in plan.rooms if task.is_everywhere or room.name in names))
 
 
 def _assign(tasks: tuple[Task, ...], rooms: tuple[Room, ...], circuits: Iterable[Circuit]) -> None:

@@ -129,6 +129,8 @@ class RoomBuilder:
             extent=extent,
             stays=stays,
             existing=self._existing(fields),
+            base=self._base(fields, f"{room.place}.ceiling"),
+            air_gap=fields.quantity("air_gap", Length),
         )
         complete(ceiling, points=tuple(self._points(ceiling, fields)))
         return ceiling

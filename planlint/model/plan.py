@@ -7,15 +7,16 @@ from typing import Any, ClassVar
 
 from planlint.model.access import Passage
 from planlint.model.buildups import Base, Board, Lining
-from planlint.model.rooms import Room, Task
+from planlint.model.rooms import Room
 from planlint.model.services import Box, Circuit, Supply
 from planlint.model.thing import Thing
+from planlint.model.work import Building, Task
 from planlint.units import Length
 
 
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)
 class Whole(Thing):
-    """The building, the access or the order of work: what stands behind everything."""
+    """The access or the order of work: what stands behind everything."""
 
     called: ClassVar[str] = "part of the plan"
 
@@ -53,6 +54,7 @@ class Plan(Thing):
     """How many people carry and lift."""
     kerf: Length | None
     """What the saw takes away; None where boards are scored and snapped, or the plan does not say."""
+    building: Building
     wholes: tuple[Whole, ...]
     supply: Supply
     passages: tuple[Passage, ...]
@@ -69,6 +71,7 @@ class Plan(Thing):
     def things(self) -> Iterator[Thing]:
         """Every thing of the plan: what serves the whole first, then room by room in the order of the walk."""
         yield self
+        yield self.building
         yield from self.wholes
         yield self.supply
         yield from self.passages

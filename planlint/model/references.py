@@ -1,16 +1,12 @@
 """Holds every name by which one part of a plan refers to a place against the places that there are."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from itertools import chain
 
+from planlint.model.build_work import written_tasks
 from planlint.model.fields import Fields
 from planlint.model.plan import ConcessionEntry, Plan
 from planlint.model.rooms import Room, Wall
-
-
-def written_tasks(root: Fields) -> Iterator[Fields]:
-    """The tasks as the plan writes them, in a list of their own or beside the usual ones."""
-    return root.items("work") if isinstance(root.data.get("work"), list) else root.part("work").items("tasks")
 
 
 def check_places(root: Fields, plan: Plan) -> None:
@@ -32,14 +28,13 @@ def check_places(root: Fields, plan: Plan) -> None:
             wall.part("back_of").refer("wall", walls, "wall", "rooms")
             for spot in chain.from_iterable(pipe.items("path") for _, pipe in wall.named("pipes")):
                 spot.refer("wall", walls, "wall", "rooms")
-        _check_room(room, {wall.name: wall for wall in rooms[name].walls}, plan)
+        _check_room(room, {wall.name: wall for wall in rooms[name].walls})
 
 
-def _check_room(room: Fields, walls: Mapping[str, Wall], plan: Plan) -> None:
+def _check_room(room: Fields, walls: Mapping[str, Wall]) -> None:
     where = f"rooms: {room.path[-1]}: walls"
     for _, fixture in room.named("fixtures"):
         fixture.refer("wall", walls, "wall", where)
-    room.part("ceiling").refer("base", plan.bases, "base", "bases")
     for _, point in room.part("ceiling").named("points"):
         at = point.part("at")
         for name in at.data:

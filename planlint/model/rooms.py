@@ -32,18 +32,9 @@ from planlint.units import Angle, Length
 
 if TYPE_CHECKING:
     from planlint.model.services import Pipe, Point, Run
+    from planlint.model.work import Building, Task
 
 RIGHT_ANGLE = pi / 2
-
-
-@dataclass(frozen=True, eq=False, repr=False, kw_only=True)
-class Task(Thing):
-    """A task of the order of work; it bears on its rooms or walls, or on all where it names none."""
-
-    called: ClassVar[str] = "task"
-    name: str
-    kind: str
-    done: date | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +75,9 @@ class Ceiling(Surface):
     """The ceiling of a room."""
 
     called: ClassVar[str] = "ceiling"
+    base: Base | None
+    air_gap: Length | None
+    """The free air gap above the insulation, below the roofing."""
 
 
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)
@@ -128,10 +122,10 @@ class Wall(Surface):
     readings_recorded: bool
     pieces: tuple["Piece", ...] = field(default=(), init=False)
     board_joints: tuple["BoardJoint", ...] = field(default=(), init=False)
-    pipes: tuple["Pipe", ...] = field(default=(), init=False)
     openings: tuple["Opening", ...] = field(default=(), init=False)
     finishes: tuple["RevealEdge | FrameJoint", ...] = field(default=(), init=False)
     corner: "Corner | None" = field(default=None, init=False)
+    pipes: tuple["Pipe", ...] = field(default=(), init=False)
     joist_ends: JoistEnds | None
     """None where no joists come through it."""
     photos: int | None
@@ -418,6 +412,8 @@ class Room(Thing):
     walls: tuple[Wall, ...] = field(default=(), init=False)
     ceiling: Ceiling | None = field(default=None, init=False)
     height_groups: tuple["HeightGroup", ...] = field(default=(), init=False)
+    building: "Building" = field(init=False)
+    """The building that it is a room of."""
 
     def outline(self, *, top: bool = False) -> geometry.Outline | None:
         """The outline at the floor, or at the top by the true turns; None where a length or a turn is missing."""

@@ -6,10 +6,11 @@ from functools import cached_property
 from typing import ClassVar
 
 from planlint import geometry
-from planlint.model.rooms import Opening, Surface, Task, Wall
+from planlint.model.rooms import Opening, Surface, Wall
 from planlint.model.thing import Thing
 from planlint.model.ways import DrawnWay, WaySpot, follow
 from planlint.model.words import Cable, Curve, Earthing, Method, PipeKind, PointKind, Protection, Serves, Tested
+from planlint.model.work import Task
 from planlint.units import Area, Current, Length, Power, Pressure, Resistance, Temperature, Voltage, Volume
 
 SUPPLY = "supply"

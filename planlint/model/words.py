@@ -216,6 +216,34 @@ class Direction(StrEnum):
     HORIZONTAL = "horizontal"
 
 
+class TaskKind(StrEnum):
+    """What is done in a task."""
+
+    HAZARD_SURVEY = "hazard-survey"
+    DAMP_REPAIR = "damp-repair"
+    STRIPPING = "stripping"
+    WINDOWS = "windows"
+    PLUMBING = "plumbing"
+    FIRST_FIX = "first-fix"
+    DEAD_TEST = "dead-test"
+    PHOTOGRAPHS = "photographs"
+    INSULATION = "insulation"
+    CLOSING_IN = "closing-in"
+    PLASTERING = "plastering"
+    SCREED = "screed"
+    TANKING = "tanking"
+    TILING = "tiling"
+    FLOORING = "flooring"
+    BEADS = "beads"
+    FILLING = "filling"
+    SANDING = "sanding"
+    CORNER_SEALING = "corner-sealing"
+    PRIMING = "priming"
+    PAINTING = "painting"
+    SECOND_FIX = "second-fix"
+    LIVE_TEST = "live-test"
+
+
 class Tested(StrEnum):
     """What was tested on a dead circuit, or on its loop."""
 

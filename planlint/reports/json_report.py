@@ -4,6 +4,7 @@ import json
 from dataclasses import asdict
 
 from planlint.records import Finding, InspectionRecord, PlanRecord
+from planlint.reports.holds import state
 from planlint.reports.troubles import troubles
 
 
@@ -21,12 +22,14 @@ def render(record: InspectionRecord) -> str:
 
 
 def _plan(plan: PlanRecord) -> dict[str, object]:
+    hold = {"hold": state(plan.hold)} if plan.hold else {}
     return {
         "plan": plan.plan,
         "title": plan.title,
         "digest": plan.digest,
         "tally": dict(plan.tally),
         "findings": [_finding(finding) for finding in sorted(plan.findings, key=lambda finding: finding.order)],
+        **hold,
     }
 
 

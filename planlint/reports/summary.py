@@ -71,7 +71,8 @@ def _left_out(plan: PlanRecord, record: InspectionRecord) -> Iterator[str]:
 
 def standing(record: InspectionRecord, page: Page) -> str:
     """What holds for every run, and which plans could not be read in this one."""
-    unread = list(dict.fromkeys(fault.file for fault in record.faults))
+    faults = (*record.faults, *(fault for plan in record.plans for fault in plan.faults))
+    unread = list(dict.fromkeys(fault.file for fault in faults))
     lines = (
         [f"Not looked at, since planlint could not read it, or not find in it what was asked for: {listing(unread)}."]
         if unread

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from planlint.records import Finding, InspectionRecord, PlanRecord, Verdict
+from planlint.records import Finding, InspectionRecord, Passing, PlanRecord, Verdict
+from planlint.reports import hold
 from planlint.reports.entries import Entry, Stop, stops
 from planlint.reports.page import Page, Tone, count, listing, plain
 from planlint.reports.summary import checked, not_checked, standing
@@ -19,28 +20,34 @@ def render(record: InspectionRecord, page: Page) -> str:
 
 
 def _plan(plan: PlanRecord, record: InspectionRecord, page: Page) -> Iterator[str]:
+    walk = list(stops(plan))
+    if plan.hold:
+        yield hold.answer(plan, [entry for stop in walk for entry in stop.entries], page)
     yield (
         page.tone(page.paragraph(plan.title), Tone.HEADING)
         + "\n"
         + page.paragraph(plan.plan if plan.plan != "-" else "from standard input")
     )
     cautions: dict[str, list[int]] = {}
-    number = 0
-    for stop in stops(plan):
+    numbered: list[tuple[int, Entry]] = []
+    for stop in walk:
         items = [page.tone(page.paragraph(stop.place.replace(".", ", ")), Tone.HEADING)]
         for entry in stop.entries:
             if entry.lead.conceded:
                 items.append(_conceded(entry.lead, stop, page))
                 continue
-            number += 1
+            number = len(numbered) + 1
+            numbered.append((number, entry))
             items.append(_item(number, entry, stop, page))
             if entry.lead.caution and not entry.is_open:
                 cautions.setdefault(entry.lead.caution, []).append(number)
         yield "\n".join(items)
     if not plan.rules:
         yield page.paragraph("Nothing was checked: planlint has no rule yet for what was asked for.")
-    elif not number:
+    elif not numbered:
         yield page.paragraph("There is nothing to put right or to add in what was checked.")
+    if plan.hold and plan.hold.state is Passing.HOLD and numbered:
+        yield hold.next_steps(numbered, plan.hold, page)
     if cautions:
         lines = [page.paragraph(f"{caution} ({_items(numbers)})", 2) for caution, numbers in cautions.items()]
         yield "\n".join((page.tone("Take care", Tone.HEADING), *lines))

@@ -1,4 +1,4 @@
-"""What stood in the way of an inspection: plans that cannot be read, and rules that broke down."""
+"""What stood in the way of an inspection: plans and records that cannot be read, and rules that broke down."""
 
 from collections.abc import Iterator
 
@@ -9,8 +9,8 @@ from planlint.reports.page import plain
 
 def troubles(record: InspectionRecord) -> list[Fault]:
     """All trouble of a run, sorted: the faults as they are, each broken-down rule as a fault of the whole plan."""
-    crashes = [fault for plan in record.plans for fault in _broken(plan)]
-    return sorted((*record.faults, *crashes))
+    of_plans = [fault for plan in record.plans for fault in (*plan.faults, *_broken(plan))]
+    return sorted((*record.faults, *of_plans))
 
 
 def _broken(plan: PlanRecord) -> Iterator[Fault]:

@@ -1,4 +1,4 @@
-"""Turns a plan into schedules: what its sums come to, thing by thing, as records."""
+"""Turns a plan into the schedule of its circuits: what their sums come to, circuit by circuit, as records."""
 
 import math
 from collections.abc import Iterable, Iterator

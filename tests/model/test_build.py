@@ -120,7 +120,7 @@ def test_places_of_every_kind(places: dict[str, list[Thing]]) -> None:
     kinds = {place: {thing.called for thing in things} for place, things in places.items()}
     # design.md, section 4: one notion of place.
     assert kinds["plan"] == {"plan"}
-    assert kinds["building"] == {"part of the plan"}
+    assert kinds["building"] == {"building"}
     assert kinds["supply"] == {"supply"}
     assert kinds["forge"] == {"room", "heights of sockets", "heights of switches"}
     assert kinds["forge.floor"] == {"floor"}
