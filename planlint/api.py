@@ -328,7 +328,6 @@ __all__ = [
     "at_calibration",
     "at_least",
     "at_most",
-    "battens_along",
     "before",
     "beside",
     "bite",

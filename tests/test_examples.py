@@ -306,7 +306,6 @@ IN_THE_STUDY = {
     "plan": 1,
     "task": 14,
     "pipe": 0,
-    "ceiling": 1,
     "slope": 0,
 }
 """The things of the study, counted by hand."""

@@ -67,8 +67,8 @@ def zone_at(place: Tub | Outlet, distance: float, height: float, extent: Extent)
 
     Zone 0 is the inside of the tub up to its rim, or the lowest `film` metres of zone 1 where there is no tray; zone 1
     reaches from the floor to `top`; zone 2 as high, and less than `beyond` from zone 1. A shower without a tray
-    has no zone 2. Exactly at the top, at the far edge of zone 2 or `reach` from an outlet a spot is outside; on the edge
-    of a tub, such as the wall behind it, it is in zone 1.
+    has no zone 2. Exactly at the top, at the far edge of zone 2 or `reach` from an outlet a spot is outside; on the
+    edge of a tub, such as the wall behind it, it is in zone 1.
 
     >>> tub, extent = Tub(((0, 0), (0, 1.7), (0.75, 1.7), (0.75, 0)), rim=0.56), Extent(2.25, 0.60, 0.10)
     >>> [zone_at(tub, distance, 1.1, extent) for distance in (-0.1, 0.0, 0.59, 0.60)]
