@@ -1,7 +1,6 @@
 """Layouts of walls: written back into their plan, the rules about boards find nothing in them."""
 
 import math
-from collections import defaultdict
 from collections.abc import Callable
 from copy import deepcopy
 from itertools import pairwise
@@ -17,6 +16,8 @@ from shapely.geometry import Polygon
 from planlint.model.plan import Plan
 from planlint.records import PlanRecord
 from planlint.rule import Given
+from planlint.sums.faces import FinishedFace, finished_face
+from planlint.sums.pieces import rise
 from planlint.takeoff.hung import Hung
 from planlint.takeoff.layout import hang
 
@@ -24,6 +25,9 @@ Data = dict[str, Any]
 Read = Callable[[Data], tuple[Plan, Given]]
 Inspect = Callable[..., PlanRecord]
 WriteBack = Callable[..., None]
+
+GAP = 0.010
+"""[m] What stays free at the floor, by the limits."""
 
 HEAD: Data = {
     "plan": 1,
@@ -203,24 +207,18 @@ def check(data: Data, read: Read, inspect: Inspect, write_back: WriteBack) -> No
 
 
 def _areas_add_up(plan: Plan, hung: dict[str, Hung]) -> None:
-    """The area of the pieces of a layer is that of its face less its openings, worked out another way."""
-    for room_ in plan.rooms:
-        for wall_ in room_.walls:
-            layers: defaultdict[int, float] = defaultdict(float)
-            for piece in hung[wall_.place].pieces:
-                layers[piece.layer] += piece.area
-            rectangles: defaultdict[int, float] = defaultdict(float)
-            for piece in hung[wall_.place].pieces:
-                corners = [
-                    (0, 0),
-                    (piece.width_bottom, 0),
-                    (piece.width_top, piece.height_right),
-                    (0, piece.height_left),
-                ]
-                cut = sum(cutout.width * cutout.height for cutout in piece.cutouts)
-                rectangles[piece.layer] += Polygon(corners).area - cut
-            for layer, area in layers.items():
-                assert area == pytest.approx(rectangles[layer], abs=2e-3)
+    """The boards on the room's side have the area of their face, from 10 mm up, less its openings."""
+    for wall_ in (one for room_ in plan.rooms for one in room_.walls):
+        face = finished_face(wall_)
+        assert isinstance(face, FinishedFace)
+        assert face.height
+        (start, end), (top_start, top_end) = face.at(GAP), face.at(face.height)
+        expected = (end - start + top_end - top_start) / 2 * (face.height - GAP)
+        for opening in wall_.openings:
+            low, high = rise(opening)
+            expected -= (opening.width or 0) * (min(high, face.height) - max(low, GAP))
+        area = sum(piece.area for piece in hung[wall_.place].pieces if piece.layer == wall_.outer_layer)
+        assert area == pytest.approx(expected, abs=2e-3)
 
 
 @st.composite
