@@ -152,9 +152,9 @@ def _in_opening(plate: Plate, opening: Opening) -> Fail | Open | None:
 
 
 def _overlap(other: Plate, plate: Plate, size: Length) -> Fail | None:
-    """Only the neighbour to the left counts, so that two plates that overlap are found once."""
-    apart, needed = plate.at - other.at, plate.reach + other.reach + size
-    if (other.at, other.name) > (plate.at, plate.name) or at_least(apart, needed):
+    """Found once, at the later name: a room and its mirror image then have it at the same point."""
+    apart, needed = abs(plate.at - other.at), plate.reach + other.reach + size
+    if other.name > plate.name or at_least(apart, needed):
         return None
     if at_least(abs(plate.height - other.height), size):
         return None

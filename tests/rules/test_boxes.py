@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from planlint.records import PlanRecord
 
-SMALL = settings(deadline=None, derandomize=True, max_examples=30)
+SMALL = settings(deadline=None, derandomize=True, max_examples=20)
 TOLERANCE = 5  # tenths of a millimetre: our own decision, which tells 67 mm from 68 mm
 
 

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from planlint.records import PlanRecord
 
-SMALL = settings(deadline=None, derandomize=True, max_examples=40)
+SMALL = settings(deadline=None, derandomize=True, max_examples=25)
 RULES = (
     "box-clear-of-corner",
     "boxes-not-back-to-back",
