@@ -67,8 +67,8 @@ def _room(room: str) -> str:
     for wall in WALLS:
         text += WALL.format(name=wall)
         for number, name in enumerate(_points(room, wall), 1):
-            where = f"at: {number * 0.8:.2f} m, height: 250 mm"
-            text += f"          {name}: {{kind: socket, {where}, circuit: {wall}-{room}, box: deep, vapour_sealed: true}}\n"
+            where = f"at: {number * 0.8:.2f} m, height: 250 mm, box: deep, vapour_sealed: true"
+            text += f"          {name}: {{kind: socket, circuit: {wall}-{room}, {where}}}\n"
     return text
 
 

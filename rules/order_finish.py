@@ -155,7 +155,10 @@ def wet_area_tanked_before_tiling(wall: Wall, given: Given) -> Outcome:
         earlier = before(task)
         if not sealing:
             remedy = Remedy(f"add a task of kind tanking before {task.name}, with its wait")
-            return Fail(f"{task.name} covers a wall of a {wall.room.use or 'bathroom'}, and nothing seals it before", remedy=remedy)
+            return Fail(
+                f"{task.name} covers a wall of a {wall.room.use or 'bathroom'}, and nothing seals it before",
+                remedy=remedy,
+            )
         late = [one for one in sealing if not precedes(one, task, earlier, given.today)]
         if late:
             names = listed([one.name for one in late], "and")
