@@ -70,8 +70,8 @@ class Facts:
         """The digest of the facts under a place, of those that touch it, and of the limits named by `read`.
 
         What lies under the place counts with all its values; what bears on it or is linked from it with its own
-        values, and not with what lies under that. A material counts with its figures in the list of materials. Tasks that come only with or after the hold point do not count:
-        doing them overtakes nothing.
+        values, and not with what lies under that. A material counts with its figures in the list of materials. Tasks
+        that come only with or after the hold point do not count: doing them overtakes nothing.
         """
         everywhere = place == self.plan.place
         near = list(self.plan.things()) if everywhere else self.places.at(place)

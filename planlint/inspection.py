@@ -18,7 +18,7 @@ from planlint.limits import Limits
 from planlint.model.build import build
 from planlint.model.places import Places
 from planlint.model.plan import Plan
-from planlint.model.thing import Thing, concerns
+from planlint.model.thing import Thing, concerns, lies_under
 from planlint.records import Crash, Finding, HoldPoint, HoldState, Level, PlanRecord, Release, RuleCard, Verdict
 from planlint.registry import Rulebook
 from planlint.releases import RELEASE_OVERTAKEN, Entry
@@ -123,17 +123,29 @@ class _Inspection:
         self.rulebook = rulebook
         self.things = things_at(plan, wanted.place)
         self.place = normalize("NFC", wanted.place) if wanted.place else plan.place
+        self.above = tuple(self._above()) if wanted.place else ()
         self.holds = Holds()
         self.notes = wanted.hold_point is not None or wanted.every_hold_point
         self.releases: list[tuple[HoldPoint, Release]] = []
         self.kept: dict[Hashable, Any] = {}
+
+    def _above(self) -> Iterator[Thing]:
+        """What the place lies on or in: of its checks those count that find something at the place itself."""
+        asked = set(self.things)
+        yield from (thing for thing in self.plan.things() if lies_under(self.place, thing.place) and thing not in asked)
+
+    def _concerns(self, thing: Thing, outcome: Outcome) -> bool:
+        if thing not in self.above:
+            return True
+        at = None if isinstance(outcome, Pass | NotApplicable) else outcome.at
+        return at is not None and lies_under(at.place, self.place)
 
     def _is_wanted(self, name: str, guards: HoldPoint | None, rulebook: Rulebook) -> bool:
         return name in rulebook.choose(self.wanted.only) and self.wanted.hold_point in (None, guards)
 
     def run(self, entries: Sequence[Entry]) -> PlanRecord:
         by_kind: defaultdict[type[Thing], list[Thing]] = defaultdict(list)
-        for thing in self.things:
+        for thing in (*self.things, *self.above):
             by_kind[type(thing)].append(thing)
         idle = [rule.id for rule in self.rules if not self._put(rule, by_kind)]
         self._judge_concessions()
@@ -172,6 +184,8 @@ class _Inspection:
                     verdict = Verdict.CRASHED
                     self.tally[verdict] += 1
                 else:
+                    if not self._concerns(thing, outcome):
+                        continue
                     verdict = self._record(card, thing, outcome)
                 applied |= verdict not in (Verdict.NOT_APPLICABLE, Verdict.CRASHED)
                 if rule.guards and self.notes:
@@ -213,7 +227,7 @@ class _Inspection:
         """The answer before the hold point that was asked for; only some of its rules are no answer."""
         if self.wanted.hold_point is None or self.wanted.only:
             return None
-        return self.holds.state(self.wanted.hold_point, self.place, self.things, self.releases)
+        return self.holds.state(self.wanted.hold_point, self.place, (*self.things, *self.above), self.releases)
 
     def _every_hold(self) -> tuple[HoldState, ...]:
         if not self.wanted.every_hold_point:

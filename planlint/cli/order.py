@@ -35,8 +35,8 @@ def command(*, plan: str, reports: tuple[Asked, ...], only_next: bool, place: st
     meanwhile, the hold points between them, and what is late.
 
     Days are those of the calendar, and each counts 24 hours: waits pass day and night, and `takes: 1 d` is one day.
-    What is released, the record beside the plan says. A task is late where one that comes after it is done, or where it could have been done a day ago and more and the
-    end of the work hangs on it.
+    What is released, the record beside the plan says. A task is late where one that comes after it is done, or where
+    it could have been done a day ago and more and the end of the work hangs on it.
 
     \b
     Examples:
@@ -44,13 +44,14 @@ def command(*, plan: str, reports: tuple[Asked, ...], only_next: bool, place: st
       planlint order study.plan.yaml --next
       planlint order study.plan.yaml --report icalendar=study.ics
 
-    Exit status: 0 when it is written, 2 trouble (such as a plan or a release record that cannot be read). What is wrong with the order
-    is for `planlint inspect` to say.
+    Exit status: 0 when it is written, 2 trouble (such as a plan or a release record that cannot be read). What is
+    wrong with the order is for `planlint inspect` to say.
     """  # noqa: D205, D301 - click wraps the summary; \b is its mark for lines that are not to be wrapped
     # Imported here so that --help does not wait for the sums.
     from planlint import releases  # noqa: PLC0415
     from planlint.cli.plans import load_rulebook, read  # noqa: PLC0415
     from planlint.schedules.order import order as order_of  # noqa: PLC0415
+    from planlint.schedules.released import OnRecord  # noqa: PLC0415
 
     refuse_clashes(reports, (plan,))
     document, damage = read(plan), None
@@ -58,8 +59,8 @@ def command(*, plan: str, reports: tuple[Asked, ...], only_next: bool, place: st
         entries = releases.load(plan).in_force
     except PlanFaults as error:
         entries, damage = (), error  # a record that cannot be used keeps nobody from the order of work
-    rulebook = load_rulebook() if entries else None
-    order = order_of(document, today, place, only_next=only_next, entries=entries, rulebook=rulebook)
+    on_record = OnRecord(entries, load_rulebook()) if entries else None
+    order = order_of(document, today, place, only_next=only_next, on_record=on_record)
     for report in reports or (Asked("text", None),):
         text = _render(report.format, order, None if report.file else page())
         if report.file:

@@ -110,7 +110,7 @@ def schedule(activities: Sequence[Activity]) -> dict[str, Times]:
     >>> lining = Activity(name="lining", duration=8)
     >>> times = schedule([lining, Activity(name="filling", duration=4, wait=24, after=("lining",))])
     >>> times["filling"].earliest_start, times["filling"].free
-    (8, 36)
+    (8.0, 36.0)
     """
     by_name = {activity.name: activity for activity in activities}
     if len(by_name) < len(activities):

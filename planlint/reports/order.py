@@ -164,10 +164,11 @@ def _released(task: TaskCard) -> Iterator[str]:
     """How far the hold point before a task is released."""
     if task.to_release:
         yield f"{task.name} begins once {spoken(task.to_release)} {_is(task.to_release)} released for it."
+    word = "Released" if task.to_release else "released"
     for one in task.releases:
-        place = spoken((one.place,))
         changed = ", and what that rests on has changed since" if one.overtaken else ""
-        yield f"It was released for {place} on {one.date} by {one.by}{changed}."
+        yield f"{word} for {spoken((one.place,))} on {one.date} by {one.by}{changed}."
+        word = "Released"
 
 
 def _done(task: TaskCard, order: OrderOfWork) -> Iterator[Row]:

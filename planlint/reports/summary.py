@@ -7,8 +7,8 @@ from planlint.records import InspectionRecord, Level, PlanRecord, Verdict
 from planlint.reports.page import Page, Tone, count, listing
 
 _STANDING = (
-    "planlint looks at what a plan records and its rules cover, and at nothing else: not at structure, gas, fire or "
-    "flues, asbestos or lead, or what no one has measured. "
+    "planlint looks at what a plan records, as far as its rules go: not at gas, fire, what a wall can carry, or what "
+    "nobody has measured. "
     "Its sums of condensation leave out rain, rising damp and air leaks. "
     "A check that passed says that the record fits the limits named above. "
     "Local code and licensed people decide what may be done and what may be covered up."

@@ -5,17 +5,13 @@ from datetime import date, datetime, time, timedelta
 from typing import Final
 
 from planlint import order_records as records
-from planlint import releases
-from planlint.digest import Facts
 from planlint.errors import Fault, PlanFaults
 from planlint.formulas.schedule import Times
 from planlint.holds import Releases
-from planlint.inspection import limits_of, plan_of, things_at
+from planlint.inspection import plan_of, things_at
 from planlint.model.plan import Plan
 from planlint.model.work import Task
-from planlint.registry import Rulebook
-from planlint.releases import Entry
-from planlint.schedules.released import released
+from planlint.schedules.released import OnRecord, released
 from planlint.source import Document
 from planlint.sums.order import DAY, HOLD_POINTS, Lateness, Slot, order_of, wait_hours, work_hours
 from planlint.units import Duration
@@ -30,12 +26,10 @@ def order(
     place: str | None = None,
     *,
     only_next: bool = False,
-    entries: Sequence[Entry] = (),
-    rulebook: Rulebook | None = None,
+    on_record: OnRecord | None = None,
 ) -> records.OrderOfWork:
     """The tasks of a plan that lie under `place` or bear on it, in order, as of `today`.
 
-    `entries` are the releases in force beside the plan, given by the limits of `rulebook`.
     The whole plan is reckoned with, whatever is asked for. Raises PlanFaults where it cannot be read as a plan or
     would never end, UsageError for a place that it does not hold.
     """
@@ -43,9 +37,7 @@ def order(
     asked = {thing for thing in things_at(plan, place) if isinstance(thing, Task)}
     _refuse_endless(document, plan.tasks, today)
     found = order_of(plan.tasks, today)
-    given: Releases = ()
-    if entries and rulebook:
-        given = releases.standing(Facts(plan, limits_of(document, plan, rulebook, None)), entries)
+    given = on_record.standing(document, plan) if on_record else ()
     walk = {thing.place: number for number, thing in enumerate(plan.things())}
     ends = [slot.free for slot in found.slots if slot.free is not None]
     is_over = not any(slot.times for slot in found.slots) and max(ends, default=0.0) <= 0

@@ -1,13 +1,31 @@
 """How far the hold point before a task is released, at the places that the task is done to."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
+from planlint.digest import Facts
 from planlint.holds import OF_SURFACES, Releases, covering
+from planlint.inspection import limits_of
 from planlint.model.plan import Plan
 from planlint.model.rooms import Room, Surface
 from planlint.model.thing import Thing
 from planlint.model.work import Task
 from planlint.records import HoldPoint, Release
+from planlint.registry import Rulebook
+from planlint.releases import Entry, standing
+from planlint.source import Document
+
+
+@dataclass(frozen=True, slots=True)
+class OnRecord:
+    """The releases in force beside a plan, and the rules and limits by which they were given."""
+
+    entries: Sequence[Entry]
+    rulebook: Rulebook
+
+    def standing(self, document: Document, plan: Plan) -> Releases:
+        """The releases, and which of them facts have overtaken."""
+        return standing(Facts(plan, limits_of(document, plan, self.rulebook, None)), self.entries)
 
 
 def released(

@@ -13,6 +13,7 @@ from jsonschema import Draft202012Validator
 
 from planlint.schema import load_schema
 
+ROOT = Path(__file__).parents[2]
 Main = Callable[..., tuple[int, str, str]]
 House = Callable[..., Path]
 Order = Callable[..., dict[str, Any]]
@@ -342,3 +343,63 @@ def test_wrong_usage(main: Main, house: House) -> None:
     assert "there is no report called ical; did you mean icalendar?" in main("order", house(), "--report=ical")[2]
     assert "cannot both go to standard output" in main("order", house(), "--report=json", "--report=icalendar")[2]
     assert "is not a day" in main("order", house(), "--today=tomorrow")[2]
+
+
+# Releases
+
+
+def study(tmp_path: Path) -> Path:
+    file = tmp_path / "study.plan.yaml"
+    file.write_bytes((ROOT / "examples/weigh-house/ready-to-close.plan.yaml").read_bytes())
+    return file
+
+
+def lining(order: Order, plan: Path) -> dict[str, Any]:
+    found = order(plan, today="2026-10-03")
+    return next(task for task in found["tasks"] if task["name"] == "lining")
+
+
+def release(main: Main, plan: Path, place: str) -> None:
+    asked = ("--hold-point=closing-in", f"--place={place}", "--by=A. Mason", "--today=2026-10-03")
+    assert main("release", plan, *asked)[0] == 0
+
+
+def test_what_is_released_is_said_and_what_is_still_to_be(main: Main, order: Order, tmp_path: Path) -> None:
+    """The study has six faces to be lined; released one by one or all at once, the room is released."""
+    plan = study(tmp_path)
+    assert (lining(order, plan)["releases"], lining(order, plan)["to_release"]) == ([], ["study"])
+    release(main, plan, "study.west")
+    west = {"place": "study.west", "date": "2026-10-03", "by": "A. Mason", "overtaken": False}
+    found = lining(order, plan)
+    assert found["releases"] == [west]
+    rest = ["north-left", "breast-left", "breast-face", "breast-right", "north-right"]
+    assert found["to_release"] == [f"study.{name}" for name in rest]
+    for name in rest:
+        release(main, plan, f"study.{name}")
+    assert lining(order, plan)["to_release"] == []
+    release(main, plan, "study")
+    assert lining(order, plan)["releases"] == [west | {"place": "study"}]
+    shown = " ".join(main("order", plan, "--today=2026-10-03")[1].split())
+    assert "Hold point closing-in: released for study on 2026-10-03 by A. Mason." in shown
+    calendar = main("order", plan, "--today=2026-10-03", "--report=icalendar")[1]
+    assert "Hold point closing-in" not in calendar
+    assert "Hold point painting" in calendar
+
+
+def test_a_release_that_facts_have_overtaken_does_not_count(main: Main, order: Order, tmp_path: Path) -> None:
+    plan = study(tmp_path)
+    release(main, plan, "study")
+    text = plan.read_text(encoding="utf-8")
+    plan.write_text(text.replace("0.15 m: 19 %", "0.15 m: 18 %"), encoding="utf-8")
+    found = lining(order, plan)
+    assert [one["overtaken"] for one in found["releases"]] == [True]
+    assert found["to_release"] == ["study"]
+
+
+def test_a_damaged_record_is_said_and_the_order_still_given(main: Main, tmp_path: Path) -> None:
+    plan = study(tmp_path)
+    plan.with_name("study.releases.yaml").write_text("release: 1\nplan: stu", encoding="utf-8")
+    status, out, err = main("order", plan, "--today=2026-10-03")
+    assert status == 2
+    assert "lining: closing-in in study" in out
+    assert "this release record cannot be used" in err
