@@ -52,7 +52,6 @@ from planlint.api import (
         "hinges",
         "use",
         "lining",
-        "layers.thickness",
         "base",
         "thickness",
     ),

@@ -93,7 +93,7 @@ rooms:
             reveal: {{depth: 0.20 m, edges: bead, frame_joint: sealant}}
             frame: {{held_by: [screws, foam], spacing: 600 mm, from_corner: 150 mm}}
         points:                  # at and height: of its centre
-          S1: {{kind: socket, at: 0.60 m, height: 300 mm, circuit: sockets, box: deep}}
+          S1: {{kind: socket, at: 0.45 m, height: 300 mm, circuit: sockets, box: deep}}
       - wall: garden
         length: 3.40 m
         then: right
