@@ -1,4 +1,14 @@
 import pytest
+from hypothesis import HealthCheck, settings
+
+# The same examples in every run, however slow the machine is: how fast we are is for the benchmarks.
+settings.register_profile(
+    "steady",
+    deadline=None,
+    derandomize=True,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
+)
+settings.load_profile("steady")
 
 
 @pytest.fixture(autouse=True)
