@@ -19,7 +19,18 @@ from planlint.model.build import build
 from planlint.model.places import Places
 from planlint.model.plan import Plan
 from planlint.model.thing import Thing, concerns, lies_under
-from planlint.records import Crash, Finding, HoldPoint, HoldState, Level, PlanRecord, Release, RuleCard, Verdict
+from planlint.records import (
+    Check,
+    Crash,
+    Finding,
+    HoldPoint,
+    HoldState,
+    Level,
+    PlanRecord,
+    Release,
+    RuleCard,
+    Verdict,
+)
 from planlint.registry import Rulebook
 from planlint.releases import RELEASE_OVERTAKEN, Entry
 from planlint.rule import Fail, Figure, Given, NotApplicable, Open, Outcome, Pass, Review, Rule
@@ -42,6 +53,8 @@ class Wanted:
     place: str | None = None
     every_hold_point: bool = False
     """Whether to say of every lined surface and room how things stand before each hold point."""
+    every_check: bool = False
+    """Whether to keep each check, also those that found nothing; a big plan makes hundreds of thousands."""
     contain: bool = True
     """Whether a rule that breaks down is reported as crashed; tests let it raise."""
 
@@ -106,6 +119,16 @@ def things_at(plan: Plan, place: str | None) -> list[Thing]:
     return [thing for thing in things if concerns(thing, place)]
 
 
+def cards_put(rulebook: Rulebook, wanted: Wanted) -> tuple[RuleCard, ...]:
+    """The rules that are put to every plan, with the engine's own, which are about results."""
+    chosen = rulebook.choose(wanted.only)
+    return tuple(
+        card
+        for card in rulebook.cards
+        if card.id in chosen and (wanted.hold_point in (None, card.guards) or card in ENGINE_CARDS)
+    )
+
+
 class _Inspection:
     """One plan under inspection."""
 
@@ -120,6 +143,7 @@ class _Inspection:
         self.tally: Counter[Verdict] = Counter()
         self.findings: list[Finding] = []
         self.crashes: list[Crash] = []
+        self.checks: list[Check] = []
         self.rulebook = rulebook
         self.things = things_at(plan, wanted.place)
         self.place = normalize("NFC", wanted.place) if wanted.place else plan.place
@@ -160,6 +184,7 @@ class _Inspection:
             tally={verdict: self.tally[verdict] for verdict in Verdict},
             findings=tuple(self.findings),
             crashes=tuple(self.crashes),
+            checks=tuple(self.checks),
             walk=tuple(dict.fromkeys(thing.place for thing in self.things if thing.place in found_at)),
             rules=len(self.rules),
             things=len({id(thing) for rule in self.rules for kind in rule.judges for thing in by_kind[kind]}),
@@ -180,9 +205,9 @@ class _Inspection:
                 except Exception as error:
                     if not self.wanted.contain:
                         raise
-                    self.crashes.append(Crash(rule.id, thing.place, card.package, repr(error)))
-                    verdict = Verdict.CRASHED
-                    self.tally[verdict] += 1
+                    crash = Crash(rule.id, thing.place, card.package, repr(error))
+                    self.crashes.append(crash)
+                    verdict = self._count(card, thing, Verdict.CRASHED, crash)
                 else:
                     if not self._concerns(thing, outcome):
                         continue
@@ -237,17 +262,20 @@ class _Inspection:
     def _record(self, card: RuleCard, thing: Thing, outcome: Outcome) -> Verdict:
         """Count one outcome, and keep what it found; how it counts."""
         if isinstance(outcome, Pass):
-            verdict = Verdict.PASS
-        elif isinstance(outcome, NotApplicable):
-            verdict = Verdict.NOT_APPLICABLE
-        else:
-            finding = self.leave.apply(self._finding(card, outcome.at or thing, outcome))
-            verdict = Verdict.CONCEDED if finding.conceded else finding.outcome
-            if verdict is Verdict.REVIEW and self.leave.settles(card.id, finding.place):
-                verdict = Verdict.PASS
-            else:
-                self.findings.append(finding)
+            return self._count(card, thing, Verdict.PASS)
+        if isinstance(outcome, NotApplicable):
+            return self._count(card, thing, Verdict.NOT_APPLICABLE)
+        finding = self.leave.apply(self._finding(card, outcome.at or thing, outcome))
+        verdict = Verdict.CONCEDED if finding.conceded else finding.outcome
+        if verdict is Verdict.REVIEW and self.leave.settles(card.id, finding.place):
+            return self._count(card, thing, Verdict.PASS)
+        self.findings.append(finding)
+        return self._count(card, thing, verdict, finding)
+
+    def _count(self, card: RuleCard, thing: Thing, verdict: Verdict, found: Finding | Crash | None = None) -> Verdict:
         self.tally[verdict] += 1
+        if self.wanted.every_check:
+            self.checks.append(Check(card.id, thing.place, verdict, found))
         return verdict
 
     def _finding(self, card: RuleCard, thing: Thing, outcome: Fail | Open | Review) -> Finding:

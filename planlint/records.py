@@ -107,6 +107,16 @@ class Crash:
     error: str
 
 
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One rule on one thing, and how it came out; a finding may lie at a finer place than the thing."""
+
+    rule: str
+    place: str
+    verdict: Verdict
+    found: Finding | Crash | None = None
+
+
 class Passing(StrEnum):
     """Whether a hold point may be passed."""
 
@@ -177,6 +187,8 @@ class PlanRecord:
     """Where all were asked for: those of every lined surface and room that something guards."""
     faults: tuple[Fault, ...] = ()
     """What is wrong with the plan's release record, where it cannot be read."""
+    checks: tuple[Check, ...] = ()
+    """Where every check was asked for: all that the tally counts, in the order in which they were made."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,3 +201,5 @@ class InspectionRecord:
     faults: tuple[Fault, ...] = ()
     narrowed: Mapping[str, str] = field(default_factory=dict)
     """What was asked to be looked at alone, by option, where not everything was."""
+    cards: tuple[RuleCard, ...] = ()
+    """The rules that were put to the plans."""

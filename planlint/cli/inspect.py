@@ -8,8 +8,11 @@ from planlint.cli.asked import Asked, read_day, reading, refuse_clashes
 from planlint.cli.output import page, say, write_whole
 from planlint.errors import Fault, PlanFaults
 from planlint.records import Finding, HoldPoint, InspectionRecord, Level, Verdict
+from planlint.reports.page import Page
 
-_FORMATS = ("text", "lines", "json")
+_FORMATS = ("text", "lines", "json", "sarif", "junit", "markdown")
+_OF_EVERY_CHECK = {"junit", "markdown"}
+"""The reports that also tell of checks that found nothing."""
 
 
 @click.command("inspect", short_help="Say what is wrong with plans, and what is not recorded.")
@@ -20,8 +23,9 @@ _FORMATS = ("text", "lines", "json")
     multiple=True,
     callback=reading(_FORMATS),
     metavar="FORMAT[=FILE]",
-    help="What to write: text, lines (file:line:column: level: message) or json; with =FILE into a file. "
-    "May be given several times. [default: text]",
+    help="What to write: text, lines (file:line:column: level: message), json, sarif (for review tools), junit (for "
+    "what reads test results) or markdown (for a comment); with =FILE into a file. May be given several times. "
+    "[default: text]",
 )
 @click.option("--limits", metavar="NAME", help="Judge by this limit set instead of those that the plan names.")
 @click.option("--only", multiple=True, metavar="RULE-OR-FAMILY", help="Put only these rules to the plan.")
@@ -41,6 +45,7 @@ _FORMATS = ("text", "lines", "json")
 )
 @click.option("--today", callback=read_day, metavar="DATE", help="The day to judge dates by. [default: today]")
 @click.option("--list-missing", is_flag=True, help="List the keys to add instead of the findings.")
+@click.option("--list-passed", is_flag=True, help="Carry the checks that passed as well (sarif).")
 def command(  # noqa: PLR0913 - one argument an option, each passed by its name
     *,
     plans: tuple[str, ...],
@@ -52,6 +57,7 @@ def command(  # noqa: PLR0913 - one argument an option, each passed by its name
     stop_at: str,
     today: date,
     list_missing: bool,
+    list_passed: bool,
 ) -> int:
     """Say what is wrong with each PLAN, by how much and what to do, and what is not recorded.
 
@@ -61,6 +67,7 @@ def command(  # noqa: PLR0913 - one argument an option, each passed by its name
     Examples:
       planlint inspect study.plan.yaml
       planlint inspect plans/ --hold-point closing-in --report json=findings.json
+      planlint inspect plans/ --report text --report sarif=planlint.sarif
 
     Exit status: 0 nothing to stop for, 1 findings, 2 trouble (such as a plan that cannot be read).
     """  # noqa: D301 - \b is click's mark for lines that are not to be wrapped
@@ -68,22 +75,28 @@ def command(  # noqa: PLR0913 - one argument an option, each passed by its name
     from planlint import limits as limit_sets  # noqa: PLC0415
     from planlint.cli.main import version  # noqa: PLC0415
     from planlint.cli.plans import find, inspect_all, load_rulebook  # noqa: PLC0415
-    from planlint.inspection import Wanted  # noqa: PLC0415
+    from planlint.inspection import Wanted, cards_put  # noqa: PLC0415
     from planlint.reports.troubles import render, troubles  # noqa: PLC0415
 
     if not reports and not list_missing:
         reports = (Asked("text", None),)
+    formats = {report.format for report in reports}
+    if list_passed and "sarif" not in formats:
+        raise click.UsageError("--list-passed is for the report sarif; add --report sarif, or sarif=FILE")
     found = find(plans)
     refuse_clashes(reports, found.plans, ["--list-missing"] * list_missing)
     rulebook = load_rulebook()
     rulebook.choose(only)
     if limits is not None:
         limit_sets.resolve(limits, rulebook.limit_folders)
-    wanted = Wanted(today, limits, only, HoldPoint(hold_point) if hold_point else None, place)
+    every_check = list_passed or bool(formats & _OF_EVERY_CHECK)
+    step = HoldPoint(hold_point) if hold_point else None
+    wanted = Wanted(today, limits, only, step, place, every_check=every_check)
     plan_records, faults = inspect_all(found.plans, wanted)
     faults = sorted((*found.faults, *faults))
-    record = InspectionRecord(version(), today.isoformat(), tuple(plan_records), tuple(faults), wanted.narrowed)
-    unwritten = _write(reports, record, list_missing=list_missing)
+    cards = cards_put(rulebook, wanted)
+    record = InspectionRecord(version(), today.isoformat(), tuple(plan_records), tuple(faults), wanted.narrowed, cards)
+    unwritten = _write(reports, record, list_missing=list_missing, list_passed=list_passed)
     trouble = [*troubles(record), *unwritten]
     click.echo(render(trouble), err=True, nl=False)
     return 2 if trouble else int(any(stops(finding, stop_at) for plan in record.plans for finding in plan.findings))
@@ -98,15 +111,19 @@ def stops(finding: Finding, stop_at: str) -> bool:
     return finding.level is Level.ERROR or (finding.level is Level.WARNING and stop_at != "error")
 
 
-def _write(reports: tuple[Asked, ...], record: InspectionRecord, *, list_missing: bool) -> list[Fault]:
+def _write(
+    reports: tuple[Asked, ...], record: InspectionRecord, *, list_missing: bool, list_passed: bool
+) -> list[Fault]:
     """Write every report; what could not be written."""
     unwritten: list[Fault] = []
     for report in reports:
+        shown = report.file is None
+        text = _render(report.format, record, page() if shown else Page(), passed=list_passed)
         if report.file is None:
-            say(_render(report.format, record, shown=True))
+            say(text)
             continue
         try:
-            write_whole(report.file, _render(report.format, record, shown=False))
+            write_whole(report.file, text)
         except PlanFaults as error:
             unwritten += error.faults
     if list_missing:
@@ -117,10 +134,12 @@ def _write(reports: tuple[Asked, ...], record: InspectionRecord, *, list_missing
     return unwritten
 
 
-def _render(wanted: str, record: InspectionRecord, *, shown: bool) -> str:
-    from planlint.reports import json_report, lines, text  # noqa: PLC0415 - --help does not need them
-    from planlint.reports.page import Page  # noqa: PLC0415
+def _render(wanted: str, record: InspectionRecord, page: Page, *, passed: bool) -> str:
+    from planlint.reports import json_report, junit, lines, markdown, sarif, text  # noqa: PLC0415 - --help does not need them
 
     if wanted == "text":
-        return text.render(record, page() if shown else Page())
-    return json_report.render(record) if wanted == "json" else lines.render(record)
+        return text.render(record, page)
+    if wanted == "sarif":
+        return sarif.render(record, passed=passed)
+    plain = {"json": json_report.render, "junit": junit.render, "lines": lines.render, "markdown": markdown.render}
+    return plain[wanted](record)

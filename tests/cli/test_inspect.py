@@ -1,4 +1,6 @@
+import io
 import json
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
@@ -6,12 +8,13 @@ from pathlib import Path
 
 import pytest
 from jsonschema import Draft202012Validator
+from junitparser import JUnitXml
 
 from planlint import registry
 from planlint.cli import inspect, plans
 from planlint.errors import Fault, RegistryError
 from planlint.inspection import Wanted
-from planlint.records import Concession, Finding, Level, PlanRecord, Verdict
+from planlint.records import Concession, Finding, HoldPoint, Level, PlanRecord, Verdict
 from planlint.registry import Rulebook
 from planlint.rule import Given, Outcome
 from planlint.schema import load_schema
@@ -228,3 +231,103 @@ def test_a_worker_sends_back_a_record_or_its_faults(plan: Path, unreadable: Path
     records, faults = plans.inspect_all((str(plan), str(unreadable)), wanted)
     assert [type(record) for record in records] == [PlanRecord]
     assert {type(fault) for fault in faults} == {Fault}
+
+
+def test_reports_for_review_tools_into_files(main: Main, faulty: Path, unreadable: Path, tmp_path: Path) -> None:
+    files = {name: tmp_path / f"report.{name}" for name in ("sarif", "junit", "markdown")}
+    arguments = ("inspect", faulty, unreadable, "--today=2026-10-03", "--report=text")
+    arguments += tuple(f"--report={name}={file}" for name, file in files.items())
+    status, out, err = main(*arguments)
+    assert (status, "What was checked" in out) == (2, True)
+    assert f"{unreadable}:" in err
+    written = {name: file.read_text(encoding="utf-8") for name, file in files.items()}
+    (run,) = json.loads(written["sarif"])["runs"]
+    assert not run["invocations"][0]["executionSuccessful"]
+    assert "frame-held-mechanically" in {result["ruleId"] for result in run["results"]}
+    (found,) = json.loads(main("inspect", faulty, "--report=json")[1])["plans"]
+    # All that fails, and the plan that could not be read.
+    assert JUnitXml.fromstring(written["junit"].encode()).failures == found["tally"]["fail"] + 1
+    assert written["markdown"].startswith("# planlint: 1 error, ")
+    main(*arguments)
+    assert {name: file.read_text(encoding="utf-8") for name, file in files.items()} == written
+
+
+@pytest.mark.parametrize("name", ["sarif", "junit", "markdown"])
+def test_a_report_changes_no_exit_status(main: Main, plan: Path, faulty: Path, name: str) -> None:
+    for file in (plan, faulty):
+        assert main("inspect", file, f"--report={name}")[0] == main("inspect", file)[0]
+
+
+def test_every_rule_that_was_put_is_described(main: Main, faulty: Path) -> None:
+    def described(*words: str) -> list[str]:
+        (run,) = json.loads(main("inspect", faulty, "--report=sarif", *words)[1])["runs"]
+        rules = [rule["id"] for rule in run["tool"]["driver"]["rules"]]
+        assert all(rules[result["ruleIndex"]] == result["ruleId"] for result in run["results"])
+        return rules
+
+    book = plans.load_rulebook()
+    assert sorted(described()) == sorted(book.ids)
+    assert sorted(described("--only=windows")) == sorted(book.choose(("windows",)))
+    guarding = {card.id for card in book.cards if card.guards is HoldPoint.CLOSING_IN}
+    # The engine's own rules are put at every hold point.
+    assert set(described("--hold-point=closing-in")) == guarding | {"concession-in-force", "release-overtaken"}
+
+
+def test_fingerprints_stay_when_the_plan_grows_above(main: Main, faulty: Path) -> None:
+    def found() -> tuple[list[object], list[object]]:
+        (run,) = json.loads(main("inspect", faulty, "--report=sarif")[1])["runs"]
+        regions = [one["locations"][0]["physicalLocation"]["region"]["startLine"] for one in run["results"]]
+        return [one["partialFingerprints"] for one in run["results"]], regions
+
+    prints, lines = found()
+    faulty.write_text("# measured again\n" + faulty.read_text(encoding="utf-8"), encoding="utf-8")
+    again, moved = found()
+    assert again == prints
+    assert moved != lines
+
+
+def test_what_passed_is_carried_on_request(main: Main, plan: Path) -> None:
+    def kinds(*words: str) -> list[str]:
+        (run,) = json.loads(main("inspect", plan, "--report=sarif", *words)[1])["runs"]
+        return [result["kind"] for result in run["results"]]
+
+    (found,) = json.loads(main("inspect", plan, "--report=json")[1])["plans"]
+    assert kinds("--list-passed").count("pass") == found["tally"]["pass"] > 0
+    assert "pass" not in kinds()
+    status, out, err = main("inspect", plan, "--report=text", "--list-passed")
+    assert (status, out) == (2, "")
+    assert "add --report sarif" in err
+
+
+def test_checks_are_kept_where_they_are_asked_for_and_add_up(plan: Path, faulty: Path) -> None:
+    wanted = Wanted(date(2026, 10, 3))
+    [bare, _], _ = plans.inspect_all((str(plan), str(faulty)), wanted)
+    assert bare.checks == ()
+    whole, _ = plans.inspect_all((str(plan), str(faulty)), replace(wanted, every_check=True))
+    for record in whole:
+        assert Counter(check.verdict for check in record.checks) == Counter(dict(record.tally))
+        assert sorted(record.findings, key=id) == sorted(
+            (check.found for check in record.checks if check.found), key=id
+        )
+    assert replace(whole[0], checks=()) == bare
+
+
+@pytest.mark.usefixtures("crashing")
+def test_a_rule_that_breaks_down_is_in_every_report(main: Main, plan: Path) -> None:
+    for name in ("sarif", "junit", "markdown"):
+        status, out, _ = main("inspect", plan, f"--report={name}")
+        assert status == 2
+        assert "broke down" in out
+
+
+def test_standard_input_has_no_file_of_its_own(main: Main, faulty: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    raw = faulty.read_bytes()
+    for name, said in (
+        ("sarif", "Standard input."),
+        ("junit", 'testsuite name="-"'),
+        ("markdown", "from standard input"),
+    ):
+        monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(raw)))
+        status, out, _ = main("inspect", "-", f"--report={name}")
+        assert status == 1
+        assert said in out

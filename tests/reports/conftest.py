@@ -6,12 +6,14 @@ the difference before it is kept.
 
 import os
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from planlint.errors import Fault
 from planlint.records import (
+    Check,
     Concession,
     Crash,
     Finding,
@@ -19,6 +21,7 @@ from planlint.records import (
     InspectionRecord,
     Level,
     PlanRecord,
+    RuleCard,
     Verdict,
 )
 
@@ -141,6 +144,51 @@ def toll_house() -> PlanRecord:
 def run(toll_house: PlanRecord) -> InspectionRecord:
     fault = Fault("barn.plan.yaml", 3, 5, "rooms has no key called wals", "did you mean walls?")
     return InspectionRecord("1.2.3", "2026-10-03", (toll_house,), (fault,), {"place": "kitchen"})
+
+
+@pytest.fixture
+def whole_run(run: InspectionRecord) -> InspectionRecord:
+    """The same run with every check that its tally counts, and with two of the rules that were put."""
+    plan = run.plans[0]
+    checks = [
+        Check(one.rule, one.place, Verdict.CONCEDED if one.conceded else one.outcome, one) for one in plan.findings
+    ]
+    checks += [Check(crash.rule, crash.place, Verdict.CRASHED, crash) for crash in plan.crashes]
+    for outcome, number in ((Verdict.PASS, 21), (Verdict.NOT_APPLICABLE, 30)):
+        checks += [Check("joint-on-support", f"kitchen.north.piece-{at}", outcome) for at in range(1, number + 1)]
+    cards = (
+        RuleCard(
+            "bead-at-outside-corner",
+            "corners",
+            Level.ERROR,
+            HoldPoint.FILLING,
+            ("corner",),
+            "An outside corner gets a metal bead.",
+            "a bare filled edge chips at the first knock.",
+            "common practice.",
+            ("joint",),
+            (),
+            guards_life=False,
+            caution=DUST,
+            package="planlint",
+        ),
+        RuleCard(
+            "joint-on-support",
+            "boards",
+            Level.WARNING,
+            None,
+            ("board joint",),
+            "A joint between boards lies on a batten.",
+            "a free joint cracks.",
+            "own decision.",
+            (),
+            (),
+            guards_life=False,
+            caution="",
+            package="planlint-extra",
+        ),
+    )
+    return replace(run, plans=(replace(plan, checks=tuple(checks)),), cards=cards)
 
 
 @pytest.fixture
