@@ -33,7 +33,7 @@ ASBESTOS_CAUTION = (
 )
 LEAD_CAUTION = (
     "Old paint counts as leaded until it is tested. Its dust harms children most: no dry sanding and no torch; in some "
-    "countries only certified firms may disturb it. The local law decides."
+    "countries only firms with a licence may disturb it. The local law decides."
 )
 DUST_CAUTION = (
     "Keep dust down with water or extraction, wear a fitting mask, and keep others out. Foam: air the room, gloves and "
