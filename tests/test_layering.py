@@ -44,6 +44,8 @@ INNER = {
     "moisture_records": "records",
     "points_records": "records",
     "behind_records": "records",
+    "entries": "records",
+    "sheet_records": "records",
 }
 PROGRAM = Path(planlint.__file__).parent
 RULES = sorted(path for path in Path(planlint.rules.__path__[0]).glob("*.py") if path.name != "__init__.py")

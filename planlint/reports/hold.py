@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
+from planlint.entries import Entry
 from planlint.records import Finding, HoldState, Passing, PlanRecord, Release
-from planlint.reports.entries import Entry
 from planlint.reports.page import Page, Tone, count, listing
 
 _LEAVE: Final = (

@@ -8,10 +8,10 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
+from planlint.entries import Entry, stops
 from planlint.errors import Fault
 from planlint.records import Finding, InspectionRecord, Level, PlanRecord, Verdict
 from planlint.reports import hold
-from planlint.reports.entries import Entry, stops
 from planlint.reports.page import Page, count, listing, plain
 from planlint.reports.summary import checked, not_checked, standing
 from planlint.reports.troubles import troubles

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
+from planlint.entries import Entry, Stop, stops
 from planlint.records import Finding, InspectionRecord, Passing, PlanRecord, Verdict
 from planlint.reports import hold
-from planlint.reports.entries import Entry, Stop, stops
 from planlint.reports.page import Page, Tone, count, listing, plain
 from planlint.reports.summary import checked, not_checked, standing
 
