@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from planlint.circuit_records import Figure, Unknown
+from planlint.sum_records import About, Figure, Unknown
 
 __all__ = ["BehindReport", "Figure", "LayerCard", "NearCard", "Unknown"]
 
@@ -41,15 +41,10 @@ class LayerCard:
     """How deep behind the surface it begins; None where a layer before it has no known thickness."""
 
 
-@dataclass(frozen=True, slots=True)
-class BehindReport:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BehindReport(About):
     """What lies behind one spot, nearest first, as far as the plan holds it; never that nothing does."""
 
-    plan: str
-    title: str
-    digest: str
-    limits: tuple[str, ...]
-    overridden: tuple[str, ...]
     place: str
     kind: str
     """`wall`, `ceiling` or `slope`."""

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from planlint.circuit_records import Figure, Source, Unknown, Working
+from planlint.sum_records import About, Figure, Source, Unknown, Working
 
 
 class Standing(StrEnum):
@@ -117,17 +117,12 @@ class WallCard:
     """The least vapour resistance of a layer on the room side that would do, where one is wanted and would."""
 
 
-@dataclass(frozen=True, slots=True)
-class MoistureSchedule:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MoistureSchedule(About):
     """The outside walls of a plan with what their sums come to."""
 
-    plan: str
-    title: str
-    digest: str
-    limits: tuple[str, ...]
-    overridden: tuple[str, ...]
-    today: str
     place: str | None
+    today: str
     walls_in_plan: int
     outside_in_plan: int
     walls: tuple[WallCard, ...]

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from planlint.circuit_records import Figure, Source, StepCard, Unknown
+from planlint.sum_records import About, Figure, Source, StepCard, Unknown
 
 __all__ = [
     "BoxCard",
@@ -178,15 +178,10 @@ class RunCard:
     """The keys that would say where it lies."""
 
 
-@dataclass(frozen=True, slots=True)
-class PointsSchedule:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PointsSchedule(About):
     """The points of a plan by wall, those on ceilings, and where the cables lie."""
 
-    plan: str
-    title: str
-    digest: str
-    limits: tuple[str, ...]
-    overridden: tuple[str, ...]
     place: str | None
     on_pieces: bool
     points_in_plan: int

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from planlint.circuit_records import Unknown
+from planlint.sum_records import About, Unknown
 
 __all__ = [
     "Band",
@@ -216,14 +216,9 @@ class BrokenCard:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Takeoff:
+class Takeoff(About):
     """The whole takeoff of one plan."""
 
-    plan: str
-    title: str
-    digest: str
-    limits: tuple[str, ...]
-    overridden: tuple[str, ...]
     place: str | None
     unit: str
     """The unit in which the plan writes the lengths of its walls."""

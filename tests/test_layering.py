@@ -46,6 +46,7 @@ INNER = {
     "behind_records": "records",
     "entries": "records",
     "sheet_records": "records",
+    "sum_records": "records",
 }
 PROGRAM = Path(planlint.__file__).parent
 RULES = sorted(path for path in Path(planlint.rules.__path__[0]).glob("*.py") if path.name != "__init__.py")

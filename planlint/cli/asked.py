@@ -1,12 +1,16 @@
 """The reports that a command was asked for: how `--report` is read, and what cannot be asked for together."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
+from typing import TypeVar
 
 import click
+
+from planlint.cli.output import page, say, write_whole
+from planlint.reports.page import Page
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,6 +21,8 @@ class Asked:
     file: str | None
 
 
+Decorated = TypeVar("Decorated", bound=Callable[..., object])
+Render = Callable[[Page], str]
 Reading = Callable[[click.Context, click.Parameter, tuple[str, ...]], tuple[Asked, ...]]
 
 
@@ -64,3 +70,31 @@ def read_day(_: click.Context, __: click.Parameter, value: str | None) -> date:
         return date.fromisoformat(value) if value else date.today()  # noqa: DTZ011 - their day, not that of UTC
     except ValueError:
         raise click.BadParameter(f"{value} is not a day; write year-month-day, such as 2026-10-03") from None
+
+
+limits_option = click.option(
+    "--limits", metavar="NAME", help="Reckon with this limit set instead of those that the plan names."
+)
+
+
+def report_option(formats: Sequence[str], said: str = "") -> Callable[[Decorated], Decorated]:
+    """--report of a command that writes these formats, the first where none is asked for; `said` as its help has it."""
+    listed = said or f"{', '.join(formats[:-1])} or {formats[-1]}"
+    return click.option(
+        "--report",
+        "reports",
+        multiple=True,
+        callback=reading(formats),
+        metavar="FORMAT[=FILE]",
+        help=f"What to write: {listed}; with =FILE into a file. May be given several times. [default: {formats[0]}]",
+    )
+
+
+def deliver(reports: Sequence[Asked], renders: Mapping[str, Render]) -> None:
+    """Write every report that was asked for, the first that there is where none was."""
+    for report in reports or (Asked(next(iter(renders)), None),):
+        text = renders[report.format](Page() if report.file else page())
+        if report.file:
+            write_whole(report.file, text)
+        else:
+            say(text)

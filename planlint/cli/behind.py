@@ -4,8 +4,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from planlint.cli.asked import Asked, reading, refuse_clashes
-from planlint.cli.output import page, say, write_whole
+from planlint.cli.asked import Asked, Render, deliver, limits_option, refuse_clashes, report_option
 from planlint.errors import QuantityError
 
 if TYPE_CHECKING:
@@ -53,15 +52,8 @@ def _from(
     help="On a ceiling, in place of these: how far the spot is from a wall; given for two walls.",
 )
 @click.option("--within", callback=_checked, metavar="R", help="How far around the spot to look. [default: 0.3 m]")
-@click.option(
-    "--report",
-    "reports",
-    multiple=True,
-    callback=reading(_FORMATS),
-    metavar="FORMAT[=FILE]",
-    help="What to write: text or json; with =FILE into a file. May be given several times. [default: text]",
-)
-@click.option("--limits", metavar="NAME", help="Reckon with this limit set instead of those that the plan names.")
+@report_option(_FORMATS)
+@limits_option
 def command(  # noqa: PLR0913 - one argument an option, each passed by its name
     *,
     plan: str,
@@ -90,7 +82,6 @@ def command(  # noqa: PLR0913 - one argument an option, each passed by its name
     from planlint.cli.main import version  # noqa: PLC0415
     from planlint.cli.plans import load_rulebook, read  # noqa: PLC0415
     from planlint.reports import behind, behind_json  # noqa: PLC0415
-    from planlint.reports.page import Page  # noqa: PLC0415
     from planlint.schedules.behind import Asked as AskedSpot  # noqa: PLC0415
     from planlint.schedules.behind import behind as answer  # noqa: PLC0415
     from planlint.sums.near import NEAR  # noqa: PLC0415
@@ -98,10 +89,8 @@ def command(  # noqa: PLR0913 - one argument an option, each passed by its name
     refuse_clashes(reports, (plan,))
     spot = AskedSpot(place, at, height, from_walls, within or NEAR)
     found = answer(read(plan), load_rulebook(), spot, limits)
-    for report in reports or (Asked("text", None),):
-        on = Page() if report.file else page()
-        text = behind.render(found, on) if report.format == "text" else behind_json.render(found, version())
-        if report.file:
-            write_whole(report.file, text)
-        else:
-            say(text)
+    renders: dict[str, Render] = {
+        "text": lambda on: behind.render(found, on),
+        "json": lambda _: behind_json.render(found, version()),
+    }
+    deliver(reports, renders)

@@ -2,23 +2,15 @@
 
 import click
 
-from planlint.cli.asked import Asked, reading, refuse_clashes
-from planlint.cli.output import page, say, write_whole
+from planlint.cli.asked import Asked, Render, deliver, limits_option, refuse_clashes, report_option
 
 _FORMATS = ("text", "json")
 
 
 @click.command("circuits", short_help="Work out every circuit: what it may carry and lose, and what is left on it.")
 @click.argument("plan")
-@click.option(
-    "--report",
-    "reports",
-    multiple=True,
-    callback=reading(_FORMATS),
-    metavar="FORMAT[=FILE]",
-    help="What to write: text or json; with =FILE into a file. May be given several times. [default: text]",
-)
-@click.option("--limits", metavar="NAME", help="Reckon with this limit set instead of those that the plan names.")
+@report_option(_FORMATS)
+@limits_option
 @click.option("--place", metavar="PLACE", help="Only circuits that lie under this place or bear on it.")
 @click.option(
     "--show-working",
@@ -43,18 +35,12 @@ def command(
     from planlint.cli.main import version  # noqa: PLC0415
     from planlint.cli.plans import load_rulebook, read  # noqa: PLC0415
     from planlint.reports import circuits, circuits_json  # noqa: PLC0415
-    from planlint.reports.page import Page  # noqa: PLC0415
     from planlint.schedules.circuits import circuits as schedule_of  # noqa: PLC0415
 
     refuse_clashes(reports, (plan,))
     schedule = schedule_of(read(plan), load_rulebook(), limits, place)
-    for report in reports or (Asked("text", None),):
-        on = Page() if report.file else page()
-        if report.format == "text":
-            text = circuits.render(schedule, on, show_working=show_working)
-        else:
-            text = circuits_json.render(schedule, version())
-        if report.file:
-            write_whole(report.file, text)
-        else:
-            say(text)
+    renders: dict[str, Render] = {
+        "text": lambda on: circuits.render(schedule, on, show_working=show_working),
+        "json": lambda _: circuits_json.render(schedule, version()),
+    }
+    deliver(reports, renders)

@@ -4,23 +4,15 @@ from datetime import date
 
 import click
 
-from planlint.cli.asked import Asked, read_day, reading, refuse_clashes
-from planlint.cli.output import page, say, write_whole
+from planlint.cli.asked import Asked, Render, deliver, limits_option, read_day, refuse_clashes, report_option
 
 _FORMATS = ("text", "json")
 
 
 @click.command("moisture", short_help="Work out the outside walls: layers, condensation, drying, mould.")
 @click.argument("plan")
-@click.option(
-    "--report",
-    "reports",
-    multiple=True,
-    callback=reading(_FORMATS),
-    metavar="FORMAT[=FILE]",
-    help="What to write: text or json; with =FILE into a file. May be given several times. [default: text]",
-)
-@click.option("--limits", metavar="NAME", help="Reckon with this limit set instead of those that the plan names.")
+@report_option(_FORMATS)
+@limits_option
 @click.option("--place", metavar="PLACE", help="Only walls that lie under this place or bear on it.")
 @click.option("--today", callback=read_day, metavar="DATE", help="The day to judge readings by. [default: today]")
 @click.option(
@@ -55,18 +47,12 @@ def command(  # noqa: PLR0913 - one argument an option, each passed by its name
     from planlint.cli.main import version  # noqa: PLC0415
     from planlint.cli.plans import load_rulebook, read  # noqa: PLC0415
     from planlint.reports import moisture, moisture_json  # noqa: PLC0415
-    from planlint.reports.page import Page  # noqa: PLC0415
     from planlint.schedules.moisture import moisture as schedule_of  # noqa: PLC0415
 
     refuse_clashes(reports, (plan,))
     schedule = schedule_of(read(plan), load_rulebook(), today, limits, place)
-    for report in reports or (Asked("text", None),):
-        on = Page() if report.file else page()
-        if report.format == "text":
-            text = moisture.render(schedule, on, show_working=show_working)
-        else:
-            text = moisture_json.render(schedule, version())
-        if report.file:
-            write_whole(report.file, text)
-        else:
-            say(text)
+    renders: dict[str, Render] = {
+        "text": lambda on: moisture.render(schedule, on, show_working=show_working),
+        "json": lambda _: moisture_json.render(schedule, version()),
+    }
+    deliver(reports, renders)

@@ -1,12 +1,12 @@
 """`planlint order`: the tasks of a plan in order, with days, waits, hold points, and what is late."""
 
 from datetime import date
+from functools import partial
 from typing import TYPE_CHECKING
 
 import click
 
-from planlint.cli.asked import Asked, read_day, reading, refuse_clashes
-from planlint.cli.output import page, say, write_whole
+from planlint.cli.asked import Asked, deliver, read_day, refuse_clashes, report_option
 from planlint.errors import PlanFaults, PlanlintError
 
 if TYPE_CHECKING:
@@ -18,15 +18,7 @@ _FORMATS = ("text", "json", "icalendar")
 
 @click.command("order", short_help="Put the tasks of a plan in order, with days, waits and hold points.")
 @click.argument("plan")
-@click.option(
-    "--report",
-    "reports",
-    multiple=True,
-    callback=reading(_FORMATS),
-    metavar="FORMAT[=FILE]",
-    help="What to write: text, json, or icalendar for the calendar of a phone; with =FILE into a file. May be given "
-    "several times. [default: text]",
-)
+@report_option(_FORMATS, "text, json, or icalendar for the calendar of a phone")
 @click.option("--next", "only_next", is_flag=True, help="Only what can be begun today, and what is still drying.")
 @click.option("--place", metavar="PLACE", help="Only tasks that bear on this place, such as study.west.")
 @click.option("--today", callback=read_day, metavar="DATE", help="The day from which to count. [default: today]")
@@ -61,25 +53,19 @@ def command(*, plan: str, reports: tuple[Asked, ...], only_next: bool, place: st
         entries, damage = (), error  # a record that cannot be used keeps nobody from the order of work
     on_record = OnRecord(entries, load_rulebook()) if entries else None
     order = order_of(document, today, place, only_next=only_next, on_record=on_record)
-    for report in reports or (Asked("text", None),):
-        text = _render(report.format, order, None if report.file else page())
-        if report.file:
-            write_whole(report.file, text)
-        else:
-            say(text)
+    deliver(reports, {form: partial(_render, form, order) for form in _FORMATS})
     if damage:
         raise damage
 
 
-def _render(form: str, order: "OrderOfWork", on: "Page | None") -> str:
+def _render(form: str, order: "OrderOfWork", on: "Page") -> str:
     # Each report is imported where it is asked for: the calendar alone wants a package more.
     from planlint.cli.main import version  # noqa: PLC0415
 
     if form == "text":
         from planlint.reports.order import render as as_text  # noqa: PLC0415
-        from planlint.reports.page import Page  # noqa: PLC0415
 
-        return as_text(order, on or Page())
+        return as_text(order, on)
     if form == "json":
         from planlint.reports.order_json import render as as_json  # noqa: PLC0415
 

@@ -2,23 +2,15 @@
 
 import click
 
-from planlint.cli.asked import Asked, reading, refuse_clashes
-from planlint.cli.output import page, say, write_whole
+from planlint.cli.asked import Asked, Render, deliver, limits_option, refuse_clashes, report_option
 
 _FORMATS = ("text", "csv", "json")
 
 
 @click.command("points", short_help="Mark every point: from both ends, up from the floor as it is; where cables lie.")
 @click.argument("plan")
-@click.option(
-    "--report",
-    "reports",
-    multiple=True,
-    callback=reading(_FORMATS),
-    metavar="FORMAT[=FILE]",
-    help="What to write: text, csv or json; with =FILE into a file. May be given several times. [default: text]",
-)
-@click.option("--limits", metavar="NAME", help="Reckon with this limit set instead of those that the plan names.")
+@report_option(_FORMATS)
+@limits_option
 @click.option("--place", metavar="PLACE", help="Only points and cables that lie under this place or bear on it.")
 @click.option(
     "--on-pieces",
@@ -51,20 +43,13 @@ def command(  # noqa: PLR0913 - one argument an option, each passed by its name
     from planlint.cli.main import version  # noqa: PLC0415
     from planlint.cli.plans import load_rulebook, read  # noqa: PLC0415
     from planlint.reports import points, points_csv, points_json  # noqa: PLC0415
-    from planlint.reports.page import Page  # noqa: PLC0415
     from planlint.schedules.points import points as schedule_of  # noqa: PLC0415
 
     refuse_clashes(reports, (plan,))
     schedule = schedule_of(read(plan), load_rulebook(), limits, place, on_pieces=on_pieces)
-    for report in reports or (Asked("text", None),):
-        on = Page() if report.file else page()
-        if report.format == "text":
-            text = points.render(schedule, on, show_working=show_working)
-        elif report.format == "csv":
-            text = points_csv.render(schedule)
-        else:
-            text = points_json.render(schedule, version())
-        if report.file:
-            write_whole(report.file, text)
-        else:
-            say(text)
+    renders: dict[str, Render] = {
+        "text": lambda on: points.render(schedule, on, show_working=show_working),
+        "csv": lambda _: points_csv.render(schedule),
+        "json": lambda _: points_json.render(schedule, version()),
+    }
+    deliver(reports, renders)

@@ -4,23 +4,15 @@ import sys
 
 import click
 
-from planlint.cli.asked import Asked, reading, refuse_clashes
-from planlint.cli.output import page, say, write_whole
+from planlint.cli.asked import Asked, Render, deliver, limits_option, refuse_clashes, report_option
 
 _FORMATS = ("text", "json", "csv")
 
 
 @click.command("takeoff", short_help="Work out boards and cut list, beads, battens, sealant, screws, cable and boxes.")
 @click.argument("plan")
-@click.option(
-    "--report",
-    "reports",
-    multiple=True,
-    callback=reading(_FORMATS),
-    metavar="FORMAT[=FILE]",
-    help="What to write: text, json or csv; with =FILE into a file. May be given several times. [default: text]",
-)
-@click.option("--limits", metavar="NAME", help="Reckon with this limit set instead of those that the plan names.")
+@report_option(_FORMATS)
+@limits_option
 @click.option("--place", metavar="PLACE", help="Only what lies under this place or bears on it.")
 @click.option(
     "--seconds",
@@ -47,25 +39,18 @@ def command(*, plan: str, reports: tuple[Asked, ...], limits: str | None, place:
     from planlint.cli.main import version  # noqa: PLC0415
     from planlint.cli.plans import load_rulebook, read  # noqa: PLC0415
     from planlint.reports import takeoff, takeoff_csv, takeoff_json  # noqa: PLC0415
-    from planlint.reports.page import Page  # noqa: PLC0415
     from planlint.takeoff.takeoff import take_off  # noqa: PLC0415
 
     refuse_clashes(reports, (plan,))
     shown = _Shown(sys.stderr.isatty())
     found = take_off(read(plan), load_rulebook(), limits=limits, place=place, seconds=seconds, progress=shown.tell)
     shown.clear()
-    for report in reports or (Asked("text", None),):
-        on = Page() if report.file else page()
-        if report.format == "text":
-            text = takeoff.render(found, on)
-        elif report.format == "json":
-            text = takeoff_json.render(found, version())
-        else:
-            text = takeoff_csv.render(found)
-        if report.file:
-            write_whole(report.file, text)
-        else:
-            say(text)
+    renders: dict[str, Render] = {
+        "text": lambda on: takeoff.render(found, on),
+        "json": lambda _: takeoff_json.render(found, version()),
+        "csv": lambda _: takeoff_csv.render(found),
+    }
+    deliver(reports, renders)
 
 
 class _Shown:

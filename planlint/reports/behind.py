@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from planlint.behind_records import BehindReport, Figure, LayerCard, NearCard, Unknown
-from planlint.reports.page import Page, Tone, count, listing
+from planlint.reports.page import Page, Tone, count, listing, to_add
+from planlint.reports.sums_text import head
 
 
 def render(report: BehindReport, page: Page) -> str:
@@ -12,11 +13,8 @@ def render(report: BehindReport, page: Page) -> str:
 
 
 def _parts(report: BehindReport, page: Page) -> Iterator[list[str]]:
-    head = [page.tone(page.paragraph(report.title), Tone.HEADING)]
-    head.append(page.paragraph(report.plan if report.plan != "-" else "from standard input"))
-    head.append(page.paragraph(f"{report.place.replace('.', ', ')}: {_where(report)}."))
-    head += [page.paragraph(f"Taken for granted: {one}.") for one in report.assumed]
-    yield head
+    granted = (f"Taken for granted: {one}." for one in report.assumed)
+    yield list(head(report, page, f"{report.place.replace('.', ', ')}: {_where(report)}.", *granted))
     lines = [page.tone(f"Within {report.within.said}, the nearest first", Tone.HEADING)]
     lines += [page.paragraph(_near(one), 4, "  ") for one in report.near]
     if not report.near:
@@ -64,7 +62,7 @@ def _near(one: NearCard) -> str:
     told = [f"{one.said}"] if one.said else []
     if one.depth:
         told.append(f"{one.depth.said} below the bare wall")
-    add = f" (add {', '.join(one.missing)})" if one.missing else ""
+    add = to_add(one.missing)
     return _sentence(
         f"{where}: {face}{one.what}; {'; '.join(told)}{add}" if told else f"{where}: {face}{one.what}{add}"
     )
@@ -73,7 +71,7 @@ def _near(one: NearCard) -> str:
 def _layer(one: LayerCard) -> str:
     thick = "too thin to measure" if one.thickness is None else ""
     if isinstance(one.thickness, Unknown):
-        thick = f"thickness not recorded (add {', '.join(one.thickness.missing)})"
+        thick = f"thickness not recorded{to_add(one.thickness.missing)}"
     elif one.thickness:
         thick = one.thickness.said
     begins = f", from {one.begins.said} on" if one.begins and one.begins.value else ""
@@ -81,7 +79,7 @@ def _layer(one: LayerCard) -> str:
 
 
 def _unknown(unknown: Unknown) -> str:
-    add = f" (add {', '.join(unknown.missing)})" if unknown.missing else ""
+    add = to_add(unknown.missing)
     return _sentence(f"{unknown.what[:1].upper()}{unknown.what[1:]}{add}")
 
 

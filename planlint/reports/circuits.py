@@ -9,15 +9,13 @@ from planlint.circuit_records import (
     CircuitSchedule,
     Drop,
     Fed,
-    Figure,
     Loop,
     MetresLeft,
     OutletsLeft,
-    Source,
-    Unknown,
-    Working,
 )
-from planlint.reports.page import Page, Tone, count, listing
+from planlint.reports.page import Page, Tone, count, listing, sentence, to_add
+from planlint.reports.sums_text import head, not_worked_out, origins, working
+from planlint.sum_records import Figure, Unknown
 
 _CABLES = {"singles": "single wires", "multicore": "a multicore cable"}
 
@@ -28,23 +26,17 @@ def render(schedule: CircuitSchedule, page: Page, *, show_working: bool = False)
 
 
 def _parts(schedule: CircuitSchedule, page: Page, *, show_working: bool) -> Iterator[str]:
-    head = [page.tone(page.paragraph(schedule.title), Tone.HEADING)]
-    head.append(page.paragraph(schedule.plan if schedule.plan != "-" else "from standard input"))
-    head.append(page.paragraph(f"{_shown(schedule)}, by the limits {listing(schedule.limits)}."))
-    if schedule.overridden:
-        head.append(page.paragraph(f"The plan sets limits of its own: {'; '.join(schedule.overridden)}."))
-    yield "\n".join(head)
+    yield "\n".join(head(schedule, page, f"{_shown(schedule)}, by the limits {listing(schedule.limits)}."))
     for circuit in schedule.circuits:
         lines = [page.tone(page.paragraph(circuit.place.replace(".", ", ")), Tone.HEADING)]
-        lines += [page.paragraph(f"{name}: {_sentence(text)}", 4, "  ") for name, text in _described(circuit)]
+        lines += [page.paragraph(f"{name}: {sentence(text)}", 4, "  ") for name, text in _described(circuit)]
         lines.append("  What is left")
-        lines += [page.paragraph(f"{name}: {_sentence(text)}", 6, "    ") for name, text in _left(circuit)]
+        lines += [page.paragraph(f"{name}: {sentence(text)}", 6, "    ") for name, text in _left(circuit)]
         yield "\n".join(lines)
         if show_working:
             yield from _sums(circuit, page)
     if show_working and schedule.sources:
-        lines = [page.paragraph(_origin(source), 4, "  ") for source in schedule.sources]
-        yield "\n".join((page.tone("Where the figures come from", Tone.HEADING), *lines))
+        yield origins(schedule.sources, page)
     if schedule.circuits:
         yield "\n".join((page.tone("Take care", Tone.HEADING), page.paragraph(schedule.caution, 2, "  ")))
 
@@ -67,9 +59,12 @@ def _described(circuit: CircuitCard) -> Iterator[tuple[str, str]]:
         yield "Lies as", f"{carrying.lying}; the worst of it is {_below(carrying.run, circuit)}"
         yield "May carry", _carries(carrying)
     else:
-        yield "May carry", _unknown(circuit.capacity)
-    yield "Voltage drop", _unknown(circuit.drop) if isinstance(circuit.drop, Unknown) else _drop(circuit.drop, circuit)
-    yield "Fault loop", _unknown(circuit.loop) if isinstance(circuit.loop, Unknown) else _loop(circuit.loop)
+        yield "May carry", not_worked_out(circuit.capacity)
+    yield (
+        "Voltage drop",
+        not_worked_out(circuit.drop) if isinstance(circuit.drop, Unknown) else _drop(circuit.drop, circuit),
+    )
+    yield "Fault loop", not_worked_out(circuit.loop) if isinstance(circuit.loop, Unknown) else _loop(circuit.loop)
 
 
 def _serves(circuit: CircuitCard) -> str:
@@ -117,7 +112,7 @@ def _carries(carrying: Carrying) -> str:
     said = f"{carrying.carried.said} (Iz). By the table {carrying.table.said}; {stages}"
     if carrying.at_best is None:
         return said
-    add = f" (add {', '.join(carrying.missing)})" if carrying.missing else ""
+    add = to_add(carrying.missing)
     return f"{said}. Perhaps {carrying.at_best.said}, once it is recorded how it lies{add}"
 
 
@@ -145,9 +140,9 @@ def _limit(allowed: Figure, *, is_within: bool) -> str:
 def _left(circuit: CircuitCard) -> Iterator[tuple[str, str]]:
     for outlets in circuit.outlets_left:
         name = "Outlets" if isinstance(outlets, Unknown) else outlets.what.capitalize()
-        yield name, _unknown(outlets) if isinstance(outlets, Unknown) else _outlets(outlets)
+        yield name, not_worked_out(outlets) if isinstance(outlets, Unknown) else _outlets(outlets)
     metres = circuit.metres_left
-    yield "Length", _unknown(metres) if isinstance(metres, Unknown) else _metres(metres)
+    yield "Length", not_worked_out(metres) if isinstance(metres, Unknown) else _metres(metres)
     yield from _amperes(circuit.amperes_left, circuit.breaker)
 
 
@@ -163,7 +158,7 @@ def _metres(metres: MetresLeft) -> str:
     if metres.left.value <= 0:
         return f"none; the {metres.ends_by} has reached its limit"
     said = f"{metres.left.said} more cable on the way to {metres.to}; then the {metres.ends_by} is at its limit"
-    return "; ".join((said, *(f"or sooner, since {_unknown(unknown)}" for unknown in metres.unknown)))
+    return "; ".join((said, *(f"or sooner, since {not_worked_out(unknown)}" for unknown in metres.unknown)))
 
 
 def _amperes(amperes: AmperesLeft, breaker: Figure | None) -> Iterator[tuple[str, str]]:
@@ -176,16 +171,10 @@ def _amperes(amperes: AmperesLeft, breaker: Figure | None) -> Iterator[tuple[str
 
 def _room(left: Figure | Unknown, above: str) -> str:
     if isinstance(left, Unknown):
-        return _unknown(left)
+        return not_worked_out(left)
     if left.value < 0:
         return f"none; it is {left.said.removeprefix('-')} below {above}"
     return f"{left.said} above {above}"
-
-
-def _unknown(unknown: Unknown) -> str:
-    if not unknown.missing:
-        return f"not worked out: {unknown.what}"
-    return f"not worked out, since this is not recorded: {unknown.what} (add {', '.join(unknown.missing)})"
 
 
 def _sums(circuit: CircuitCard, page: Page) -> Iterator[str]:
@@ -196,23 +185,4 @@ def _sums(circuit: CircuitCard, page: Page) -> Iterator[str]:
     )
     for name, found in sums:
         if not isinstance(found, Unknown):
-            yield "\n".join(_working(f"How the {name} comes about", found.working, page))
-
-
-def _working(name: str, working: Working, page: Page) -> Iterator[str]:
-    yield page.tone(page.paragraph(name, 2, "  "), Tone.HEADING)
-    yield page.paragraph(f"{working.formula}.", 4)
-    for step in working.steps:
-        yield page.paragraph(f"{step.what}: {step.how} = {step.result}", 8, "    ")
-    yield page.tone(page.paragraph(f"Figures: {', '.join(working.limits)}", 4), Tone.QUIET)
-
-
-def _origin(source: Source) -> str:
-    said = f" {source.said}" if source.said else ""
-    note = f" ({source.note})" if source.note else ""
-    by = "set by the plan" if source.set == "plan" else f"of the set {source.set}"
-    return _sentence(f"{source.name}{said}, {by}; {source.basis}: {source.source}{note}")
-
-
-def _sentence(text: str) -> str:
-    return text if text.endswith((".", "!", "?")) else f"{text}."
+            yield working(f"How the {name} comes about", found.working, page)

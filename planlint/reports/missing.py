@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from planlint.records import Finding, InspectionRecord, PlanRecord
-from planlint.reports.page import Page, Tone, count, listing
+from planlint.reports.page import Page, Tone, count, listing, named_file
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,11 +23,7 @@ def render(record: InspectionRecord, page: Page, form: Format) -> str:
 
 
 def _plan(plan: PlanRecord, page: Page, form: Format) -> Iterator[str]:
-    yield (
-        page.tone(page.paragraph(plan.title), Tone.HEADING)
-        + "\n"
-        + page.paragraph(plan.plan if plan.plan != "-" else "from standard input")
-    )
+    yield (page.tone(page.paragraph(plan.title), Tone.HEADING) + "\n" + page.paragraph(named_file(plan.plan)))
     places = _places(plan, form)
     if not places:
         yield page.paragraph("No check waits for a key that is not recorded.")

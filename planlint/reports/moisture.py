@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
-from planlint.circuit_records import Figure, Source, Unknown, Working
 from planlint.moisture_records import Inside, MoistureSchedule, ReadCard, Standing, SurfaceCard, WallCard
-from planlint.reports.page import Page, Tone, count, listing
+from planlint.reports.page import Page, Tone, count, listing, sentence, to_add
+from planlint.reports.sums_text import head, not_worked_out, origins, working
+from planlint.sum_records import Figure, Unknown
 
 _HEADS = ("outside to inside", "thick", "λ", "R", "sd", "°C", "psat", "p", "RH")
 _NARROW = 12
@@ -17,28 +18,22 @@ def render(schedule: MoistureSchedule, page: Page, *, show_working: bool = False
 
 
 def _parts(schedule: MoistureSchedule, page: Page, *, show_working: bool) -> Iterator[str]:
-    head = [page.tone(page.paragraph(schedule.title), Tone.HEADING)]
-    head.append(page.paragraph(schedule.plan if schedule.plan != "-" else "from standard input"))
-    head.append(page.paragraph(f"{_shown(schedule)}, on {schedule.today}, by the limits {listing(schedule.limits)}."))
-    if schedule.overridden:
-        head.append(page.paragraph(f"The plan sets limits of its own: {'; '.join(schedule.overridden)}."))
-    head += [
-        page.paragraph(f"{place} faces {faces}: only walls that face outside are worked out.")
-        for place, faces in schedule.not_outside
-    ]
-    yield "\n".join(head)
+    said = f"{_shown(schedule)}, on {schedule.today}, by the limits {listing(schedule.limits)}."
+    others = (
+        f"{place} faces {faces}: only walls that face outside are worked out." for place, faces in schedule.not_outside
+    )
+    yield "\n".join(head(schedule, page, said, *others))
     for wall in schedule.walls:
         lines = [page.tone(page.paragraph(wall.place.replace(".", ", ")), Tone.HEADING)]
         lines.append(page.paragraph(_verdict(wall, schedule.left_out), 4, "  "))
-        lines += [page.paragraph(f"{name}: {_sentence(text)}", 4, "  ") for name, text in _described(wall)]
+        lines += [page.paragraph(f"{name}: {sentence(text)}", 4, "  ") for name, text in _described(wall)]
         yield "\n".join(lines)
         if isinstance(wall.inside, Inside):
             yield "\n".join(_table(wall.inside, page))
             if show_working:
-                yield "\n".join(_working(wall.inside.working, page))
+                yield working("How this comes about", wall.inside.working, page)
     if show_working and schedule.sources:
-        lines = [page.paragraph(_origin(one), 4, "  ") for one in schedule.sources]
-        yield "\n".join((page.tone("Where the figures come from", Tone.HEADING), *lines))
+        yield origins(schedule.sources, page)
 
 
 def _shown(schedule: MoistureSchedule) -> str:
@@ -72,7 +67,7 @@ def _also(readings: ReadCard) -> str:
 def _described(wall: WallCard) -> Iterator[tuple[str, str]]:
     yield "Readings", _readings(wall.readings)
     if isinstance(wall.inside, Unknown):
-        yield "Inside the wall", _unknown(wall.inside)
+        yield "Inside the wall", not_worked_out(wall.inside)
     else:
         yield "Reckoned with", wall.inside.climate
         yield "Condenses", _condenses(wall.inside)
@@ -95,13 +90,16 @@ def _described(wall: WallCard) -> Iterator[tuple[str, str]]:
                 "Would do",
                 f"a vapour layer of sd {wall.vapour_layer.said} or more on the room side, sealed all round",
             )
-    yield "Surface in the room", _unknown(wall.surface) if isinstance(wall.surface, Unknown) else _surface(wall.surface)
+    yield (
+        "Surface in the room",
+        not_worked_out(wall.surface) if isinstance(wall.surface, Unknown) else _surface(wall.surface),
+    )
     if isinstance(wall.inside, Inside):
         yield "Heat", f"U {wall.inside.transmittance.said}, on the flat of the wall"
 
 
 def _readings(found: ReadCard) -> str:
-    add = f" (add {', '.join(found.missing)})" if found.missing else ""
+    add = to_add(found.missing)
     if found.value is None or found.warn is None or found.stop is None:
         return f"{found.says}{add}"
     limits = f"damp above {found.warn.said}, wet above {found.stop.said}"
@@ -172,28 +170,3 @@ def _said(figure: Figure | None) -> str:
 
 def _bare(figure: Figure | None) -> str:
     return f"{figure.value:.3g}" if figure else ""
-
-
-def _working(working: Working, page: Page) -> Iterator[str]:
-    yield page.tone(page.paragraph("How this comes about", 2, "  "), Tone.HEADING)
-    yield page.paragraph(f"{working.formula}.", 4)
-    for step in working.steps:
-        yield page.paragraph(f"{step.what}: {step.how} = {step.result}", 8, "    ")
-    yield page.tone(page.paragraph(f"Figures: {', '.join(working.limits)}", 4), Tone.QUIET)
-
-
-def _unknown(unknown: Unknown) -> str:
-    if not unknown.missing:
-        return f"not worked out: {unknown.what}"
-    return f"not worked out, since this is not recorded: {unknown.what} (add {', '.join(unknown.missing)})"
-
-
-def _origin(source: Source) -> str:
-    said = f" {source.said}" if source.said else ""
-    note = f" ({source.note})" if source.note else ""
-    by = "set by the plan" if source.set == "plan" else f"of the set {source.set}"
-    return _sentence(f"{source.name}{said}, {by}; {source.basis}: {source.source}{note}")
-
-
-def _sentence(text: str) -> str:
-    return text if text.endswith((".", "!", "?")) else f"{text}."

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date, datetime, time, timedelta
 
 from planlint.order_records import Late, OrderOfWork, State, TaskCard, When
-from planlint.reports.page import Page, Tone, count, listing
+from planlint.reports.page import Page, Tone, count, listing, named_file
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _COLUMN = 18
@@ -47,7 +47,7 @@ def spoken(where: tuple[str, ...]) -> str:
 
 def _parts(order: OrderOfWork, page: Page) -> Iterator[str]:
     head = [page.tone(page.paragraph(order.title), Tone.HEADING)]
-    head.append(page.paragraph(order.plan if order.plan != "-" else "from standard input"))
+    head.append(page.paragraph(named_file(order.plan)))
     head.append(page.paragraph(" ".join(_summary(order))))
     yield "\n".join(head)
     if order.loop:

@@ -81,3 +81,23 @@ def count(number: int, one: str, many: str = "") -> str:
     ('1 rule', '3 rules', '2 wait')
     """
     return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def sentence(text: str) -> str:
+    """The text with a full stop, where nothing ends it."""
+    return text if text.endswith((".", "!", "?", "…")) else f"{text}."
+
+
+def to_add(keys: Iterable[str]) -> str:
+    """The keys to add, in brackets, behind what is said; nothing where there are none.
+
+    >>> to_add(["study.west.length"]), to_add([])
+    (' (add study.west.length)', '')
+    """
+    listed = ", ".join(keys)
+    return f" (add {listed})" if listed else ""
+
+
+def named_file(plan: str) -> str:
+    """The file of a plan as one says it."""
+    return plan if plan != "-" else "from standard input"

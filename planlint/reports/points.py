@@ -11,13 +11,13 @@ from planlint.points_records import (
     PointCard,
     PointsSchedule,
     RunCard,
-    Source,
     SpotCard,
     Unknown,
     Vapour,
     WallCard,
 )
-from planlint.reports.page import Page, Tone, count, listing
+from planlint.reports.page import Page, Tone, count, listing, sentence, to_add
+from planlint.reports.sums_text import head, origins
 
 _HEADS = ("point", "from left", "from right", "up now", "finished")
 _BOARD_HEADS = ("piece", "hole for", "from left", "from bottom", "wide")
@@ -44,14 +44,8 @@ def render(schedule: PointsSchedule, page: Page, *, show_working: bool = False) 
 
 
 def _parts(schedule: PointsSchedule, page: Page, *, show_working: bool) -> Iterator[str]:
-    head = [page.tone(page.paragraph(schedule.title), Tone.HEADING)]
-    head.append(page.paragraph(schedule.plan if schedule.plan != "-" else "from standard input"))
-    head.append(page.paragraph(f"{_shown(schedule)}, by the limits {listing(schedule.limits)}."))
-    if schedule.overridden:
-        head.append(page.paragraph(f"The plan sets limits of its own: {'; '.join(schedule.overridden)}."))
-    if schedule.walls:
-        head.append(page.paragraph(_WHERE))
-    yield "\n".join(head)
+    said = f"{_shown(schedule)}, by the limits {listing(schedule.limits)}."
+    yield "\n".join((*head(schedule, page, said), *([page.paragraph(_WHERE)] if schedule.walls else [])))
     for wall in schedule.walls:
         yield "\n".join(_wall(wall, page, show_working=show_working))
         if schedule.on_pieces and wall.has_pieces:
@@ -65,8 +59,7 @@ def _parts(schedule: PointsSchedule, page: Page, *, show_working: bool) -> Itera
         yield "\n".join((page.tone("On ceilings", Tone.HEADING), *lines))
     yield "\n".join(_cables(schedule, page))
     if show_working and schedule.sources:
-        lines = [page.paragraph(_origin(source), 4, "  ") for source in schedule.sources]
-        yield "\n".join((page.tone("Where the figures come from", Tone.HEADING), *lines))
+        yield origins(schedule.sources, page)
     yield "\n".join((page.tone("Take care", Tone.HEADING), page.paragraph(schedule.caution, 2, "  ")))
 
 
@@ -130,7 +123,7 @@ def _described(point: PointCard) -> str:
     vapour = point.fitting.vapour
     again = isinstance(vapour, Unknown) and said.issuperset(vapour.missing)
     fitting = list(_fitting(point.fitting))[: -1 if again else None]
-    return _sentence("; ".join((kind.capitalize(), *map(_unknown, unplaced), *fitting)))
+    return sentence("; ".join((kind.capitalize(), *map(_unknown, unplaced), *fitting)))
 
 
 def _fitting(fitting: FittingCard) -> Iterator[str]:
@@ -177,7 +170,7 @@ def _boards(wall: WallCard, page: Page) -> Iterator[str]:
         if hole.crosses_edge
     )
     widths = dict.fromkeys(hole.width for hole in wall.pieces if isinstance(hole.width, Unknown))
-    yield from (page.paragraph(f"{_sentence(_unknown(one))}", 4, "  ") for one in (*wall.unplaced, *widths))
+    yield from (page.paragraph(f"{sentence(_unknown(one))}", 4, "  ") for one in (*wall.unplaced, *widths))
 
 
 def _on_board(hole: PieceHole, *, layers: bool) -> tuple[str, ...]:
@@ -190,7 +183,7 @@ def _ceiling_point(point: CeilingPointCard) -> str:
     where = listing([f"{distance.said} from {wall}" for wall, distance in point.from_walls]) if point.from_walls else ""
     told = [where] if where else []
     told += [_unknown(point.unplaced)] if point.unplaced else []
-    return _sentence(f"{point.place.replace('.', ', ')} ({point.kind}): {'; '.join((*told, *_fitting(point.fitting)))}")
+    return sentence(f"{point.place.replace('.', ', ')} ({point.kind}): {'; '.join((*told, *_fitting(point.fitting)))}")
 
 
 def _cables(schedule: PointsSchedule, page: Page) -> Iterator[str]:
@@ -212,7 +205,7 @@ def _run(run: RunCard) -> str:
     told.append(f"{run.depth.said} below the bare wall" if isinstance(run.depth, Figure) else "depth not recorded")
     told.append(f"guarded by {run.protected_by.replace('-', ' ')}" if run.protected_by else "no guard recorded")
     keys = [*run.missing, *(run.depth.missing if isinstance(run.depth, Unknown) else ())]
-    return _sentence("; ".join(told) + (f" (add {', '.join(keys)})" if keys else ""))
+    return sentence("; ".join(told) + (to_add(keys)))
 
 
 def _spots(spots: Iterable[SpotCard]) -> Iterator[str]:
@@ -227,15 +220,4 @@ def _spots(spots: Iterable[SpotCard]) -> Iterator[str]:
 def _unknown(unknown: Unknown) -> str:
     if not unknown.missing:
         return f"not worked out: {unknown.what}"
-    return f"not recorded: {unknown.what} (add {', '.join(unknown.missing)})"
-
-
-def _origin(source: Source) -> str:
-    said = f" {source.said}" if source.said else ""
-    note = f" ({source.note})" if source.note else ""
-    by = "set by the plan" if source.set == "plan" else f"of the set {source.set}"
-    return _sentence(f"{source.name}{said}, {by}; {source.basis}: {source.source}{note}")
-
-
-def _sentence(text: str) -> str:
-    return text if text.endswith((".", "!", "?")) else f"{text}."
+    return f"not recorded: {unknown.what}{to_add(unknown.missing)}"

@@ -4,7 +4,8 @@ from collections.abc import Iterable, Iterator
 from itertools import groupby
 from operator import attrgetter
 
-from planlint.reports.page import Page, Tone, count, listing
+from planlint.reports.page import Page, Tone, count, listing, to_add
+from planlint.reports.sums_text import head
 from planlint.takeoff_records import Band, BoardCard, Cutout, LengthsCard, PieceCard, Takeoff, Total
 from planlint.units import Length
 
@@ -28,12 +29,8 @@ class _Text:
         """Heading, shop, saw, walls, rooms, and what else has to be said."""
         takeoff = self.takeoff
         of = "all of the plan" if takeoff.place is None else f"what lies under {takeoff.place} or bears on it"
-        head = [self.page.tone(self.page.paragraph(takeoff.title), Tone.HEADING)]
-        head.append(self.page.paragraph(takeoff.plan if takeoff.plan != "-" else "from standard input"))
-        head.append(self.page.paragraph(f"Takeoff of {of}, by the limits {listing(takeoff.limits)}."))
-        if takeoff.overridden:
-            head.append(self.page.paragraph(f"The plan sets limits of its own: {'; '.join(takeoff.overridden)}."))
-        yield "\n".join(head)
+        said = f"Takeoff of {of}, by the limits {listing(takeoff.limits)}."
+        yield "\n".join(head(takeoff, self.page, said))
         yield from self._part("To take to the shop", self._shop() or ["Nothing."])
         yield from self._part("To take to the saw", self._saw())
         yield from self._part("What hangs where", self._hung())
@@ -134,7 +131,7 @@ class _Text:
 
     def _unknown(self) -> Iterator[str]:
         for unknown in self.takeoff.unknown:
-            add = f" (add {', '.join(unknown.missing)})" if unknown.missing else ""
+            add = to_add(unknown.missing)
             yield f"{unknown.what}{add}"
 
     def _broken(self) -> Iterator[str]:

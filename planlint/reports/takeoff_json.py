@@ -1,11 +1,10 @@
 """The takeoff for programs: version 1, whose form `schemas/takeoff-1.json` describes. Metres, kilograms, m², m³."""
 
-import json
 from collections.abc import Mapping
 
+from planlint.reports.sums_json import Json, unknown, written
 from planlint.takeoff_records import Band, BoardCard, Cutout, LengthsCard, PieceCard, Takeoff, Total
 
-Json = dict[str, object]
 PLACES = 6
 """Decimals of a length: tenths of a millimetre."""
 
@@ -13,14 +12,7 @@ PLACES = 6
 def render(takeoff: Takeoff, version: str) -> str:
     """The whole takeoff as JSON; the same takeoff gives the same text."""
     total, wiring = takeoff.total, takeoff.wiring
-    report = {
-        "takeoff": 1,
-        "tool": {"name": "planlint", "version": version},
-        "plan": takeoff.plan,
-        "title": takeoff.title,
-        "digest": takeoff.digest,
-        "limits": list(takeoff.limits),
-        "overridden": list(takeoff.overridden),
+    body: Json = {
         "place": takeoff.place,
         "boards": {board.name: _board(board) for board in takeoff.boards},
         "pieces": [_piece(piece) for piece in takeoff.pieces],
@@ -43,10 +35,10 @@ def render(takeoff: Takeoff, version: str) -> str:
         "broken": [
             {"place": one.place, "layer": one.layer, "rule": one.rule, "at": one.what} for one in takeoff.broken
         ],
-        "unknown": [{"unknown": one.what, "missing": list(one.missing)} for one in takeoff.unknown],
+        "unknown": [unknown(one) for one in takeoff.unknown],
         "caution": takeoff.caution,
     }
-    return json.dumps(report, ensure_ascii=False, indent=2) + "\n"
+    return written("takeoff", takeoff, version, body)
 
 
 def _board(board: BoardCard) -> Json:

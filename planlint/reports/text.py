@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from planlint.entries import Entry, Stop, stops
 from planlint.records import Finding, InspectionRecord, Passing, PlanRecord, Verdict
 from planlint.reports import hold
-from planlint.reports.page import Page, Tone, count, listing, plain
+from planlint.reports.page import Page, Tone, count, listing, named_file, plain, to_add
 from planlint.reports.summary import checked, not_checked, standing
 
 _INDENT = 6
@@ -23,11 +23,7 @@ def _plan(plan: PlanRecord, record: InspectionRecord, page: Page) -> Iterator[st
     walk = list(stops(plan))
     if plan.hold:
         yield hold.answer(plan, [entry for stop in walk for entry in stop.entries], page)
-    yield (
-        page.tone(page.paragraph(plan.title), Tone.HEADING)
-        + "\n"
-        + page.paragraph(plan.plan if plan.plan != "-" else "from standard input")
-    )
+    yield (page.tone(page.paragraph(plan.title), Tone.HEADING) + "\n" + page.paragraph(named_file(plan.plan)))
     cautions: dict[str, list[int]] = {}
     numbered: list[tuple[int, Entry]] = []
     for stop in walk:
@@ -83,7 +79,7 @@ def _message(entry: Entry) -> str:
     """What the entry says; of open findings together, what each of them wants to know, said once."""
     if not entry.is_open:
         return entry.lead.message
-    add = f" (add {', '.join(entry.lead.missing)})" if entry.lead.missing else ""
+    add = to_add(entry.lead.missing)
     wanted = (finding.message.removeprefix("not recorded: ") for finding in entry.findings)
     said = dict.fromkeys(text.partition(" (add ")[0] if add else text for text in wanted)
     # Rules that wait for the same keys say so in their own words each; one of them is enough.

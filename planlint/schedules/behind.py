@@ -8,7 +8,6 @@ from typing import Final
 from unicodedata import normalize
 
 from planlint import behind_records as records
-from planlint.circuit_records import Figure, Unknown
 from planlint.errors import UsageError
 from planlint.inspection import limits_of, plan_of
 from planlint.model.plan import Plan
@@ -18,6 +17,7 @@ from planlint.registry import Rulebook
 from planlint.rule import Given
 from planlint.schedules.figures import figure, known, overridden
 from planlint.source import Document
+from planlint.sum_records import Figure, Unknown
 from planlint.sums.ceiling_spots import lies_outside, located, near_on_ceiling
 from planlint.sums.holes import above_bare
 from planlint.sums.into_wall import layers_into

@@ -13,6 +13,7 @@ from planlint.registry import Rulebook
 from planlint.rule import Given
 from planlint.schedules.figures import figure, known, overridden, source
 from planlint.source import Document
+from planlint.sum_records import Figure, StepCard, Unknown, Working
 from planlint.sums.breakers import LIMITS_OF_BREAKERS, wanted_capacity
 from planlint.sums.capacity import CONSUMES_NOTHING, LIMITS_OF_CAPACITY, Capacity, capacity, drawn_load, load_current
 from planlint.sums.left import LIMITS_OF_ELECTRODE, Electrode, electrode, metres_left
@@ -88,7 +89,7 @@ def circuits(
 
 def _used(card: records.CircuitCard) -> Iterable[str]:
     for sum_of in (card.capacity, card.drop, card.loop):
-        if not isinstance(sum_of, records.Unknown):
+        if not isinstance(sum_of, Unknown):
             yield from sum_of.working.limits
     for left in card.outlets_left:
         if isinstance(left, records.OutletsLeft) and left.limit:
@@ -140,7 +141,7 @@ def _loop_of(circuit: Circuit, given: Given) -> Loop | Lacking:
     return Lacking("how the supply is earthed, which decides what clears a fault", ("supply.earthing", *more))
 
 
-def _carrying(found: Capacity | Lacking) -> records.Carrying | records.Unknown:
+def _carrying(found: Capacity | Lacking) -> records.Carrying | Unknown:
     if isinstance(found, Lacking):
         return _unknown(found)
     circuit = found.run.circuit
@@ -160,7 +161,7 @@ def _carrying(found: Capacity | Lacking) -> records.Carrying | records.Unknown:
     )
 
 
-def _drop(found: Drop | Lacking, unit: str, given: Given) -> records.Drop | records.Unknown:
+def _drop(found: Drop | Lacking, unit: str, given: Given) -> records.Drop | Unknown:
     if isinstance(found, Lacking):
         return _unknown(found)
     share, allowed = _contrasted(found.share, found.allowed)
@@ -177,7 +178,7 @@ def _drop(found: Drop | Lacking, unit: str, given: Given) -> records.Drop | reco
     )
 
 
-def _loop(found: Loop | Electrode | Lacking, unit: str) -> records.Loop | records.Unknown:
+def _loop(found: Loop | Electrode | Lacking, unit: str) -> records.Loop | Unknown:
     if isinstance(found, Lacking):
         return _unknown(found)
     if isinstance(found, Electrode):
@@ -203,7 +204,7 @@ def _loop(found: Loop | Electrode | Lacking, unit: str) -> records.Loop | record
     )
 
 
-def _outlets_left(circuit: Circuit, given: Given) -> Iterator[records.OutletsLeft | records.Unknown]:
+def _outlets_left(circuit: Circuit, given: Given) -> Iterator[records.OutletsLeft | Unknown]:
     """By the limit on sockets and that on lights, as far as it feeds or serves such; else by what it serves."""
     sockets, lights = sockets_fed(circuit, given), lights_fed(circuit)
     counted = [
@@ -218,7 +219,7 @@ def _outlets_left(circuit: Circuit, given: Given) -> Iterator[records.OutletsLef
             "outlets", number, 1, f"{spoken_use(alone)} has a circuit of its own", "own_circuit_kinds"
         )
     elif not counted and circuit.serves is None:
-        yield records.Unknown("what the circuit serves, by which its outlets are limited", ("serves",))
+        yield Unknown("what the circuit serves, by which its outlets are limited", ("serves",))
     elif not counted:
         yield records.OutletsLeft(
             "outlets", number, None, f"the limits set none for {spoken_use(str(circuit.serves))}", ""
@@ -232,7 +233,7 @@ def _outlets_left(circuit: Circuit, given: Given) -> Iterator[records.OutletsLef
             yield _room_for(fed, most_fed(circuit, fed, given))
 
 
-def _room_for(fed: PointsFed, most: Most | Unforeseen | Lacking) -> records.OutletsLeft | records.Unknown:
+def _room_for(fed: PointsFed, most: Most | Unforeseen | Lacking) -> records.OutletsLeft | Unknown:
     if isinstance(most, Lacking):
         return _unknown(most)
     if isinstance(most, Unforeseen):
@@ -243,7 +244,7 @@ def _room_for(fed: PointsFed, most: Most | Unforeseen | Lacking) -> records.Outl
 
 def _metres_left(
     circuit: Circuit, drop: Drop | Lacking, loop: Loop | Electrode | Lacking, unit: str
-) -> records.MetresLeft | records.Unknown:
+) -> records.MetresLeft | Unknown:
     unknown = [found for found in (drop, loop) if isinstance(found, Lacking)]
     ends: list[tuple[float, str, str]] = []
     for found, name in ((drop, "voltage drop"), (loop, "fault loop")):
@@ -254,7 +255,7 @@ def _metres_left(
     if not ends:
         keys = tuple(dict.fromkeys(key for found in unknown for key in found.keys))
         what = "; ".join(dict.fromkeys(found.what for found in unknown))
-        return records.Unknown(what or "nothing is drawn that would lose voltage", keys)
+        return Unknown(what or "nothing is drawn that would lose voltage", keys)
     left, point, name = min(ends)
     length = Length(math.floor(left * 100 + 1e-6) / 100, unit)  # in whole centimetres, and never more than there are
     return records.MetresLeft(
@@ -268,12 +269,12 @@ def _amperes_left(circuit: Circuit, carries: Capacity | Lacking, given: Given) -
     rating, load = circuit.breaker_rating, load_current(circuit, given) if can_load else None
     wanted = None if rating is None else wanted_capacity(circuit, rating, given)
     unrated = [] if rating else ["breaker.rating"]
-    cable: records.Figure | records.Unknown
-    breaker: records.Figure | records.Unknown
+    cable: Figure | Unknown
+    breaker: Figure | Unknown
     if wanted is None or isinstance(carries, Lacking):
         keys = carries.keys if isinstance(carries, Lacking) else ()
         what = carries.what if isinstance(carries, Lacking) else "the breaker's rating"
-        cable = records.Unknown(what, (*keys, *unrated))
+        cable = Unknown(what, (*keys, *unrated))
     else:
         cable = known(wanted.like(carries.carried - wanted))
     if rating is None or load is None:
@@ -284,26 +285,26 @@ def _amperes_left(circuit: Circuit, carries: Capacity | Lacking, given: Given) -
         )
         unrated += ["supply.voltage"] if circuit.supply.voltage is None else []
         if circuit.also_sockets or circuit.also_lights:
-            breaker = records.Unknown("this plan does not hold the loads of what the circuit also feeds", ())
+            breaker = Unknown("this plan does not hold the loads of what the circuit also feeds", ())
         elif not any(point.kind not in CONSUMES_NOTHING for point in circuit.points):
-            breaker = records.Unknown("nothing in this plan draws on it", ())
+            breaker = Unknown("nothing in this plan draws on it", ())
         else:
-            breaker = records.Unknown("the load of all that it feeds", (*unrated, *keys))
+            breaker = Unknown("the load of all that it feeds", (*unrated, *keys))
     else:
         breaker = known(rating.like(rating - load))
     return records.AmperesLeft(figure(wanted), cable, breaker)
 
 
-def _working(formula: str, steps: Iterable[Step], limits: Iterable[str]) -> records.Working:
-    cards = tuple(records.StepCard(step.what, step.how, step.result) for step in steps)
-    return records.Working(formula, cards, tuple(dict.fromkeys(limits)))
+def _working(formula: str, steps: Iterable[Step], limits: Iterable[str]) -> Working:
+    cards = tuple(StepCard(step.what, step.how, step.result) for step in steps)
+    return Working(formula, cards, tuple(dict.fromkeys(limits)))
 
 
-def _unknown(lacking: Lacking) -> records.Unknown:
-    return records.Unknown(lacking.what, lacking.keys)
+def _unknown(lacking: Lacking) -> Unknown:
+    return Unknown(lacking.what, lacking.keys)
 
 
-def _contrasted(figure: Quantity, limit: Quantity) -> tuple[records.Figure, records.Figure]:
+def _contrasted(figure: Quantity, limit: Quantity) -> tuple[Figure, Figure]:
     """Both, said with enough digits to see which is larger."""
     ours, allowed = known(figure), known(limit)
     if ours.said != allowed.said or at_most(figure, limit):

@@ -1,8 +1,8 @@
 """Quantities and limits as records: the value, its unit, how one says it, and where it comes from."""
 
-from planlint.circuit_records import Figure, Source
 from planlint.limit_values import Kind
 from planlint.limits import PLAN, Limits
+from planlint.sum_records import Figure, Source
 from planlint.units import Quantity, scale, show
 
 

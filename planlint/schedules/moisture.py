@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from datetime import date
 
 from planlint import moisture_records as records
-from planlint.circuit_records import Figure, StepCard, Unknown, Working
 from planlint.inspection import limits_of, plan_of, things_at
 from planlint.model.readings import Judged
 from planlint.model.rooms import Wall
@@ -14,6 +13,7 @@ from planlint.registry import Rulebook
 from planlint.rule import Given, Open
 from planlint.schedules.figures import figure, known, overridden, source
 from planlint.source import Document
+from planlint.sum_records import Figure, StepCard, Unknown, Working
 from planlint.sums.climate import MONTHS
 from planlint.sums.condensation import LEFT_OUT, LIMITS_OF_CONDENSATION, Condensation, Row, Spot, condensation
 from planlint.sums.condensation_steps import steps

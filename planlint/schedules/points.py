@@ -6,7 +6,6 @@ from datetime import date
 from typing import Final
 
 from planlint import points_records as records
-from planlint.circuit_records import Figure, StepCard, Unknown
 from planlint.inspection import limits_of, plan_of, things_at
 from planlint.model.rooms import Floor, Wall
 from planlint.model.services import SUPPLY, Box, Point, Run
@@ -15,6 +14,7 @@ from planlint.registry import Rulebook
 from planlint.rule import Given
 from planlint.schedules.figures import figure, known, overridden, source
 from planlint.source import Document
+from planlint.sum_records import Figure, StepCard, Unknown
 from planlint.sums.boxes import BOXED, lining_in_front
 from planlint.sums.holes import (
     LIMITS_OF_HOLES,

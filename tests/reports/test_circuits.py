@@ -12,18 +12,14 @@ from planlint.circuit_records import (
     CircuitSchedule,
     Drop,
     Fed,
-    Figure,
     Loop,
     MetresLeft,
     OutletsLeft,
-    Source,
-    StepCard,
-    Unknown,
-    Working,
 )
 from planlint.reports import circuits, circuits_json
 from planlint.reports.page import Page
 from planlint.schema import load_schema
+from planlint.sum_records import Figure, Source, StepCard, Unknown, Working
 
 Golden = Callable[[str, str], None]
 
