@@ -199,6 +199,8 @@ class RoomSheet:
     found: tuple[Numbered, ...]
     """What is found of the room as a whole."""
     parts: tuple[Part, ...]
+    tables: tuple[Table, ...] = ()
+    """Figures of the room as a whole."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -214,3 +216,5 @@ class Sheet:
     holds: tuple[HoldState, ...]
     cautions: tuple[tuple[str, tuple[int, ...]], ...]
     """Each caution once, with the numbers of the findings that it belongs to; none where it is for the whole page."""
+    place: str | None = None
+    """Where it is of one place alone."""
