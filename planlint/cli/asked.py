@@ -23,16 +23,17 @@ class Asked:
 
 Decorated = TypeVar("Decorated", bound=Callable[..., object])
 Render = Callable[[Page], str]
-Reading = Callable[[click.Context, click.Parameter, tuple[str, ...]], tuple[Asked, ...]]
 
 
-def reading(formats: Sequence[str]) -> Reading:
-    """What reads each --report, as FORMAT or FORMAT=FILE, for a command that writes these formats."""
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What reads each --report, as FORMAT or FORMAT=FILE."""
 
-    def read(_: click.Context, __: click.Parameter, values: tuple[str, ...]) -> tuple[Asked, ...]:
-        return tuple(_read(value, formats) for value in values)
+    formats: Sequence[str]
 
-    return read
+    def __call__(self, _: click.Context, __: click.Parameter, values: tuple[str, ...]) -> tuple[Asked, ...]:
+        """The reports that the values ask for."""
+        return tuple(_read(value, self.formats) for value in values)
 
 
 def _read(value: str, formats: Sequence[str]) -> Asked:
@@ -84,7 +85,7 @@ def report_option(formats: Sequence[str], said: str = "") -> Callable[[Decorated
         "--report",
         "reports",
         multiple=True,
-        callback=reading(formats),
+        callback=Reading(formats),
         metavar="FORMAT[=FILE]",
         help=f"What to write: {listed}; with =FILE into a file. May be given several times. [default: {formats[0]}]",
     )

@@ -4,7 +4,7 @@ from datetime import date
 
 import click
 
-from planlint.cli.asked import Asked, read_day, reading, refuse_clashes
+from planlint.cli.asked import Asked, Reading, read_day, refuse_clashes
 from planlint.cli.output import page, say, write_whole
 from planlint.errors import Fault, PlanFaults
 from planlint.records import Finding, HoldPoint, InspectionRecord, Level, Verdict
@@ -21,7 +21,7 @@ _OF_EVERY_CHECK = {"junit", "markdown"}
     "--report",
     "reports",
     multiple=True,
-    callback=reading(_FORMATS),
+    callback=Reading(_FORMATS),
     metavar="FORMAT[=FILE]",
     help="What to write: text, lines (file:line:column: level: message), json, sarif (for review tools), junit (for "
     "what reads test results) or markdown (for a comment); with =FILE into a file. May be given several times. "

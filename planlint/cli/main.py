@@ -30,19 +30,25 @@ class Commands(click.Group):
         """All commands."""
         return list(COMMANDS)
 
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002 - click's signature
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """The command of that name."""
         if cmd_name not in COMMANDS:
             return None
         command = importlib.import_module(f"planlint.cli.{cmd_name}").command
-        return command if isinstance(command, click.Command) else None
+        if not isinstance(command, click.Command):
+            return None
+        if ctx.resilient_parsing:  # a shell asks what may come next, and nothing will be run
+            from planlint.cli.completion import taught  # noqa: PLC0415 - only then
+
+            return taught(command)
+        return command
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
         """As click does, but with a word about what was probably meant."""
         name = args[0]
-        if name not in COMMANDS and not name.startswith("-"):
+        if name not in COMMANDS and not name.startswith("-") and not ctx.resilient_parsing:
             ctx.fail(f"there is no command called {name}; {_meant(name)}")
         return super().resolve_command(ctx, args)
 

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from planlint.cli.asked import Asked, read_day, reading, refuse_clashes
+from planlint.cli.asked import Asked, Reading, read_day, refuse_clashes
 from planlint.cli.output import page, say, write_whole
 from planlint.errors import PlanFaults
 from planlint.records import HoldPoint
@@ -37,7 +37,7 @@ _FORMATS = ("text", "json")
     "--report",
     "reports",
     multiple=True,
-    callback=reading(_FORMATS),
+    callback=Reading(_FORMATS),
     metavar="FORMAT[=FILE]",
     help="How to write the state of every hold point: text or json; with =FILE into a file. [default: text]",
 )

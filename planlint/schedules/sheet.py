@@ -6,13 +6,14 @@ from datetime import date
 from typing import Final
 from unicodedata import normalize
 
+from planlint.drawing.ceiling import LIMITS_OF_CEILING, ceiling_view, table_of_ceiling_points
 from planlint.drawing.elevation import LIMITS_OF_ELEVATION, elevation
 from planlint.drawing.room_plan import LIMITS_OF_ROOM_PLAN, room_plan, table_of_walls
 from planlint.drawing.section import LIMITS_OF_SECTION, section, table_of_layers
 from planlint.entries import Entry, stops
 from planlint.inspection import Wanted, inspect, limits_of, plan_of
 from planlint.model.plan import Plan
-from planlint.model.rooms import Room, Surface, Wall
+from planlint.model.rooms import Ceiling, Room, Surface, Wall
 from planlint.model.thing import Thing, lies_under
 from planlint.records import Level, PlanRecord, Verdict
 from planlint.registry import Rulebook
@@ -29,7 +30,11 @@ CAUTION: Final = (
 )
 """What is said at the top of every sheet."""
 
-_LIMITS: Final = tuple(dict.fromkeys((*LIMITS_OF_LAYOUT, *LIMITS_OF_ROOM_PLAN, *LIMITS_OF_ELEVATION, *LIMITS_OF_SECTION)))
+_LIMITS: Final = tuple(
+    dict.fromkeys(
+        (*LIMITS_OF_LAYOUT, *LIMITS_OF_ROOM_PLAN, *LIMITS_OF_ELEVATION, *LIMITS_OF_SECTION, *LIMITS_OF_CEILING)
+    )
+)
 
 _LOOKS: Final = {
     Level.ERROR: Look.FOUND_ERROR,
@@ -115,10 +120,14 @@ class _Drawer:
     def _pictures(self, thing: Thing | None) -> Iterator[Picture | None]:
         if isinstance(thing, Wall):
             yield elevation(thing, self.plan, self.given, hang(thing, self.given).pieces, self.flags)
+        if isinstance(thing, Ceiling):
+            yield ceiling_view(thing, self.given, self.flags)
         if isinstance(thing, Surface):
             yield section(thing, self.given, self.flags)
 
     def _tables(self, thing: Thing | None) -> Iterator[Table | None]:
+        if isinstance(thing, Ceiling):
+            yield table_of_ceiling_points(thing)
         if isinstance(thing, Surface):
             yield table_of_layers(thing, self.given)
 

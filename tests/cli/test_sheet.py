@@ -159,6 +159,9 @@ def test_a_damaged_release_record_is_told_and_the_page_written(main: Main, plan:
 
 
 def test_no_other_command_imports_the_template_library() -> None:
-    code = "import sys; from planlint.cli.main import run; run(['inspect', sys.argv[1]]); sys.exit('jinja2' in sys.modules)"
+    code = (
+        "import sys; from planlint.cli.main import run; "
+        "run(['inspect', sys.argv[1]]); sys.exit('jinja2' in sys.modules)"
+    )
     done = subprocess.run([sys.executable, "-c", code, str(READY)], capture_output=True, check=False)
     assert done.returncode == 0

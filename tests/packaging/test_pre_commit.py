@@ -1,9 +1,9 @@
 """The hook in a scratch repository, run by the real pre-commit: a faulty plan stops the commit, a sound one passes."""
 
-import os
 import shutil
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -23,23 +23,11 @@ rooms:
 FAULTY = SOUND.replace("screws, foam", "foam")
 
 
-def run(folder: Path, *words: str, check: bool = True) -> subprocess.CompletedProcess[str]:
-    # Git must not see the repository or the identity of whoever runs the tests.
-    environment = {name: value for name, value in os.environ.items() if not name.startswith("GIT_")}
-    environment |= {
-        "GIT_CONFIG_GLOBAL": os.devnull,
-        "GIT_CONFIG_SYSTEM": os.devnull,
-        "GIT_AUTHOR_NAME": "a",
-        "GIT_AUTHOR_EMAIL": "a@example.invalid",
-        "GIT_COMMITTER_NAME": "a",
-        "GIT_COMMITTER_EMAIL": "a@example.invalid",
-        "PRE_COMMIT_HOME": str(folder.parent / "pre-commit-home"),
-    }
-    return subprocess.run(words, cwd=folder, env=environment, capture_output=True, text=True, check=check)
+Run = Callable[..., subprocess.CompletedProcess[str]]
 
 
 @pytest.fixture
-def crew(tmp_path: Path) -> Path:
+def crew(tmp_path: Path, run: Run) -> Path:
     """A crew's repository whose commits run the hook out of a copy of this one."""
     tool, crew = tmp_path / "tool", tmp_path / "crew"
     for folder in (tool, crew):
@@ -61,7 +49,7 @@ def crew(tmp_path: Path) -> Path:
     return crew
 
 
-def test_a_faulty_plan_stops_the_commit_and_a_sound_one_passes(crew: Path) -> None:
+def test_a_faulty_plan_stops_the_commit_and_a_sound_one_passes(crew: Path, run: Run) -> None:
     plan = crew / "loft.plan.yaml"
     plan.write_text(FAULTY)
     run(crew, "git", "add", "--all")
