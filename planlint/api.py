@@ -61,7 +61,7 @@ from planlint.model.words import (
 )
 from planlint.model.work import Building, Survey, Task
 from planlint.records import HoldPoint, Level
-from planlint.rule import NOT_APPLICABLE, PASS, Fail, Given, Open, Outcome, Remedy, Review, rule
+from planlint.rule import NOT_APPLICABLE, PASS, Add, Fail, Given, Open, Outcome, Remedy, Review, Set, rule
 from planlint.sums.bath import LIMITS_OF_BATH, NearBath, near_bath, zone_behind
 from planlint.sums.box_wires import LIMITS_OF_BOX_WIRES, volume_wanted
 from planlint.sums.boxes import BOXED, is_hollow, lining_behind, lining_in_front, reach_at, sheets_at
@@ -212,6 +212,7 @@ __all__ = [
     "NOT_APPLICABLE",
     "PASS",
     "SUPPLY",
+    "Add",
     "Area",
     "Astray",
     "Base",
@@ -305,6 +306,7 @@ __all__ = [
     "Screed",
     "Seam",
     "Serves",
+    "Set",
     "Size",
     "Slope",
     "SocketHeights",

@@ -19,6 +19,7 @@ from planlint.model.build import build
 from planlint.model.places import Places
 from planlint.model.plan import Plan
 from planlint.model.thing import Thing, concerns, lies_under
+from planlint.offers import offered
 from planlint.records import (
     Check,
     Crash,
@@ -53,6 +54,8 @@ class Wanted:
     place: str | None = None
     every_hold_point: bool = False
     """Whether to say of every lined surface and room how things stand before each hold point."""
+    tried_edits: bool = False
+    """Whether to try the edits that findings carry; each costs an inspection of its own."""
     every_check: bool = False
     """Whether to keep each check, also those that found nothing; a big plan makes hundreds of thousands."""
     contain: bool = True
@@ -298,7 +301,9 @@ class _Inspection:
             caution=card.caution or None,
             sources=(card.source,),
         )
-        return replace(finding, **dict(_said(card, outcome)))
+        remedy = None if isinstance(outcome, Open) else outcome.remedy
+        edits = offered(card, remedy, self.plan.tasks, self.wanted.today)
+        return replace(finding, **dict(_said(card, outcome)), edits=edits)
 
 
 def _said(card: RuleCard, outcome: Fail | Open | Review) -> Iterator[tuple[str, Any]]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from planlint.errors import Fault
+from planlint.spans import Path
 
 
 class Level(StrEnum):
@@ -69,6 +70,33 @@ class Concession:
     until: str
 
 
+Written = str | float | tuple[str, ...]
+"""A value as a plan writes it: a word, a quantity or a name, a number or a truth value, a list of texts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """A change of the plan that a remedy carries: what to write where. It names things, never lines."""
+
+    path: Path
+    """The way to the key from the root of the plan, in the long form of the format, whatever form the plan uses."""
+    value: Written
+    adds: bool = False
+    """Whether the value is further items of the list that stands there, rather than what takes its place."""
+
+
+@dataclass(frozen=True, slots=True)
+class Replacement:
+    """A stretch of a plan's text, lines and columns counted from 1, and what would stand there instead."""
+
+    line: int
+    column: int
+    end_line: int
+    end_column: int
+    """The column behind its last character."""
+    text: str
+
+
 @dataclass(frozen=True, slots=True)
 class Finding:
     """A check that failed, is open or asks for a person, with all that a reader needs."""
@@ -90,6 +118,10 @@ class Finding:
     caution: str | None
     sources: tuple[str, ...]
     conceded: Concession | None = None
+    edits: tuple[Edit, ...] = ()
+    """What `mend` would write to put it right, all together; nobody has tried them yet."""
+    fix: Replacement | None = None
+    """What they come to in the text, where they were tried and put it right without bringing anything else."""
 
     @property
     def order(self) -> tuple[str, int, int, str, str]:
@@ -203,3 +235,26 @@ class InspectionRecord:
     """What was asked to be looked at alone, by option, where not everything was."""
     cards: tuple[RuleCard, ...] = ()
     """The rules that were put to the plans."""
+
+
+@dataclass(frozen=True, slots=True)
+class LeftAlone:
+    """A finding whose edits were not made, and why not."""
+
+    finding: Finding
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class MendRecord:
+    """What was mended in one plan, and what was not."""
+
+    plan: str
+    title: str
+    mended: tuple[Finding, ...]
+    """What the edits put right, in the order in which they were made."""
+    left: tuple[LeftAlone, ...]
+    tally: Mapping[Verdict, int]
+    """How the checks come out after them."""
+    is_cut_short: bool
+    """Whether there were more edits to try than one run tries."""

@@ -35,11 +35,64 @@ PASS = Pass()
 NOT_APPLICABLE = NotApplicable()
 
 
+Value = Quantity | str | float
+"""What an edit writes: a quantity (in the unit that it shows itself in), a word or a name, a number, true or false."""
+
+PLANNED = {
+    "wall": ("corner", "lining", "battens_at"),
+    "opening": ("reveal.edges", "reveal.frame_joint"),
+    "piece": ("left", "right", "bottom"),
+    "lining": ("battens", "gap", "layers"),
+    "point": ("box", "backing", "height"),
+    "fixture": ("backing",),
+    "circuit": ("section", "method"),
+    "run": ("section", "method", "wires"),
+    "task": ("after", "wait"),
+}
+"""The keys that edits may write, by the kind of thing, with all that lies under them: what somebody decides.
+
+All others hold what is measured, observed, bought, tested or done, or guards life; no edit writes those.
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Set:
+    """An edit of the plan: a value under a key of a thing, in place of what stands there or as a new key.
+
+    `key` is read from the thing down, as under `missing`, and in the long form of the format (`corner.joint`,
+    `layers.2.screws.edge`). Raises ValueError for one that is not among `PLANNED`.
+    """
+
+    thing: Thing
+    key: str
+    value: Value | tuple[str, ...]
+
+    def __post_init__(self) -> None:
+        if not any(f"{self.key}.".startswith(f"{key}.") for key in PLANNED.get(self.thing.called, ())):
+            raise ValueError(f"no edit writes {self.key} of a {self.thing.called}: that is no decision about the plan")
+
+
+@dataclass(frozen=True, slots=True)
+class Add(Set):
+    """An edit of the plan: further texts at the end of a list, which need not be there yet."""
+
+    value: tuple[str, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """What to do about a finding, as one would say it to the person who does it."""
+    """What to do about a finding, as one would say it to the person who does it.
+
+    Where what to do is a decision about the plan, `edit` makes it: one edit, or several that belong together.
+    """
 
     text: str
+    edit: Set | tuple[Set, ...] = ()
+
+    @property
+    def edits(self) -> tuple[Set, ...]:
+        """All that it would write."""
+        return (self.edit,) if isinstance(self.edit, Set) else self.edit
 
 
 @dataclass(frozen=True, slots=True)

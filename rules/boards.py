@@ -19,6 +19,7 @@ from planlint.api import (
     Outcome,
     Piece,
     Remedy,
+    Set,
     Wall,
     at_least,
     at_most,
@@ -125,7 +126,10 @@ def _upright(piece: Piece, given: Given) -> tuple[Length, Fail | None] | Outcome
     """The height of a piece, and what is wrong with where it stands; an outcome where it cannot be told."""
     gap = given.quantity("floor_gap", Length)
     if piece.bottom is not None and not at_least(piece.bottom, gap) and piece.row <= 1:
-        remedy = Remedy("stand the boards on packers until they are screwed, and cut them that much shorter")
+        remedy = Remedy(
+            "stand the boards on packers until they are screwed, and cut them that much shorter",
+            edit=Set(piece, "bottom", gap),
+        )
         says = "the piece stands {measured} above the bare floor; at least {allowed} stays free below it"
         return Fail(says, measured=piece.bottom, allowed=gap, remedy=remedy)
     ceiling = ceiling_over(piece, given)

@@ -21,6 +21,7 @@ from planlint.api import (
     Outcome,
     Remedy,
     Review,
+    Set,
     Wall,
     at_least,
     at_most,
@@ -78,7 +79,10 @@ def support_spacing(lining: Lining, given: Given) -> Outcome:
             return Review(says, remedy=Remedy("follow the sheet of the board's maker, and have the review recorded"))
         if not at_most(spacing, allowed):
             says = f"the battens stand {{measured}} apart; for {what} at most {{allowed}} is allowed"
-            remedy = Remedy(f"set them {allowed} apart, or put further ones between them, before the boards are hung")
+            remedy = Remedy(
+                f"set them {allowed} apart, or put further ones between them, before the boards are hung",
+                edit=Set(lining, "battens.spacing", allowed),
+            )
             return Fail(says, measured=spacing, allowed=allowed, remedy=remedy)
     return PASS
 
@@ -136,11 +140,10 @@ def _screwed(lining: Lining, number: int, board: Board, given: Given) -> Outcome
     bites = bite(lining, number, screws.length, given)
     if isinstance(bites, Lacking):
         return unworkable(bites)
-    is_timber = board.kind in given.words("timber_sheet_kinds")
     return (
         _bitten(board, screws.length, bites, given)
-        or _spaced(lining, board, screws.spacing, given, is_timber=is_timber)
-        or _off_edge(board, screws.edge, given, is_timber=is_timber)
+        or _spaced(lining, number, board, screws.spacing, given)
+        or _off_edge(lining, number, board, screws.edge, given)
         or PASS
     )
 
@@ -161,7 +164,8 @@ def _bitten(board: Board, length: Length, bites: Bite, given: Given) -> Fail | R
     )
 
 
-def _spaced(lining: Lining, board: Board, spacing: Length, given: Given, *, is_timber: bool) -> Fail | None:
+def _spaced(lining: Lining, number: int, board: Board, spacing: Length, given: Given) -> Fail | None:
+    is_timber = board.kind in given.words("timber_sheet_kinds")
     is_ceiling = any(not isinstance(surface, Wall) for surface in lining.surfaces)
     name = "screw_spacing_timber_sheet" if is_timber else "screw_spacing_gypsum"
     allowed = given.quantity(f"{name}_ceiling" if is_ceiling and not is_timber else name, Length)
@@ -172,11 +176,15 @@ def _spaced(lining: Lining, board: Board, spacing: Length, given: Given, *, is_t
         f"the screws of {board.name} stand {{measured}} apart{where}; at most {{allowed}} is allowed",
         measured=spacing,
         allowed=allowed,
-        remedy=Remedy(f"set a screw every {allowed} along each batten"),
+        remedy=Remedy(
+            f"set a screw every {allowed} along each batten",
+            edit=Set(lining, f"layers.{number}.screws.spacing", allowed),
+        ),
     )
 
 
-def _off_edge(board: Board, edge: Length, given: Given, *, is_timber: bool) -> Fail | None:
+def _off_edge(lining: Lining, number: int, board: Board, edge: Length, given: Given) -> Fail | None:
+    is_timber = board.kind in given.words("timber_sheet_kinds")
     allowed = given.quantity("screw_edge_timber_sheet" if is_timber else "screw_edge_cut", Length)
     if at_least(edge, allowed):
         return None
@@ -187,7 +195,10 @@ def _off_edge(board: Board, edge: Length, given: Given, *, is_timber: bool) -> F
         f"the screws of {board.name} stand {{measured}} from its edge, and at least {{allowed}} is wanted{only}",
         measured=edge,
         allowed=allowed,
-        remedy=Remedy(f"keep {allowed} or more off the edges, and off the edge of the batten too"),
+        remedy=Remedy(
+            f"keep {allowed} or more off the edges, and off the edge of the batten too",
+            edit=Set(lining, f"layers.{number}.screws.edge", allowed),
+        ),
     )
 
 
@@ -255,21 +266,24 @@ def sheet_timber_gap(lining: Lining, given: Given) -> Outcome:
     unknown = [f"{board.place}.kind" for board in lining.boards if board.kind is None]
     kinds, wanted = given.words("timber_sheet_kinds"), given.quantity("sheet_gap", Length)
     sheets = [
-        (layer.board, layer.gap)
-        for layer in lining.layers
+        (number, layer.board, layer.gap)
+        for number, layer in enumerate(lining.layers, 1)
         if layer.board and layer.board.kind in kinds and layer.board.edges is not Edges.TONGUED
     ]
-    for board, gap in sheets:
+    for number, board, gap in sheets:
         if gap is not None and not at_least(gap, wanted):
             return Fail(
                 f"the sheets of {board.name} keep {{measured}} apart; at least {{allowed}} is wanted",
                 measured=gap,
                 allowed=wanted,
-                remedy=Remedy(f"hang them with spacers of {wanted} between them, and as much to the walls"),
+                remedy=Remedy(
+                    f"hang them with spacers of {wanted} between them, and as much to the walls",
+                    edit=Set(lining, f"layers.{number}.gap", wanted),
+                ),
             )
-    if any(gap is None for _, gap in sheets) or unknown:
+    if any(gap is None for *_, gap in sheets) or unknown:
         what = (
             "the gap between sheets of timber" if not unknown else "whether there are sheets of timber, and their gap"
         )
-        return Open(what, *(["gap"] if any(gap is None for _, gap in sheets) else []), *unknown)
+        return Open(what, *(["gap"] if any(gap is None for *_, gap in sheets) else []), *unknown)
     return PASS if sheets else NOT_APPLICABLE

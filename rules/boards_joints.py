@@ -19,6 +19,7 @@ from planlint.api import (
     Outcome,
     Remedy,
     Seam,
+    Set,
     Wall,
     at_least,
     at_most,
@@ -68,7 +69,14 @@ def cut_joints_grooved(joint: BoardJoint, given: Given) -> Outcome:
             f"{'has' if len(plain) == 1 else 'have'} no groove",
             measured=Edge.CUT,
             allowed=Edge.GROOVED,
-            remedy=Remedy("bevel both edges into a V before the boards are filled, and say `grooved`"),
+            remedy=Remedy(
+                "bevel both edges into a V before the boards are filled, and say `grooved`",
+                edit=tuple(
+                    Set(piece, side, Edge.GROOVED)
+                    for piece, side, edge in ((left, "right", left.right), (right, "left", right.left))
+                    if edge is Edge.CUT
+                ),
+            ),
         )
     missing = [key for key, edge in edges.items() if edge is None]
     return Open("how the edges are made that meet here", *missing) if missing else PASS

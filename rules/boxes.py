@@ -18,6 +18,7 @@ from planlint.api import (
     Point,
     PointKind,
     Remedy,
+    Set,
     at_most,
     is_hollow,
     lining_behind,
@@ -92,7 +93,9 @@ def box_has_backing(point: Point, given: Given) -> Outcome:
         measured="single board",
         allowed="backing, or a sheet layer right behind",
         remedy=Remedy(
-            "slip a piece of sheet timber behind the board and fix the box to it, before the neighbouring board is hung"
+            "slip a piece of sheet timber behind the board and fix the box to it, before the neighbouring board is "
+            "hung",
+            edit=Set(point, "backing", value=True) if point.on.lining else (),
         ),
     )
 
@@ -129,5 +132,8 @@ def hung_load_has_backing(thing: Point | Fixture, given: Given) -> Outcome:
         f"{what} hangs on {thing.wall.name}, and no backing is noted behind the boards",
         measured="no backing",
         allowed="backing",
-        remedy=Remedy("fix timber between the battens or studs where it hangs, and note it as backing: true"),
+        remedy=Remedy(
+            "fix timber between the battens or studs where it hangs, and note it as backing: true",
+            edit=Set(thing, "backing", value=True) if thing.wall.lining else (),
+        ),
     )

@@ -1,5 +1,7 @@
 """Back boxes: whether they fit what lies behind the finished face, and hold what is pulled into them."""
 
+from collections.abc import Callable
+
 from planlint.api import (
     BOXED,
     LIMITS_OF_BOX_WIRES,
@@ -16,6 +18,7 @@ from planlint.api import (
     Outcome,
     Point,
     Remedy,
+    Set,
     Volume,
     at_least,
     at_most,
@@ -62,7 +65,10 @@ def box_depth_fits(point: Point, given: Given) -> Outcome:
         allowed=box.depth.like(reach.depth),
         remedy=Remedy(
             "take a flatter box or deeper battens; where a hollow may be cut behind it without harm to the wall, "
-            "cut it and record its depth as recess"
+            "cut it and record its depth as recess",
+            edit=_other_box(
+                point, box, lambda one: one.depth is not None and at_most(one.depth + clearance, reach.depth)
+            ),
         ),
     )
 
@@ -108,7 +114,14 @@ def clamps_reach_boards(point: Point, given: Given) -> Outcome:
         remedy=Remedy(
             "take a box whose clamps grip a board as thin as this, or back the board with a sheet"
             if too_thin
-            else "take a box with longer clamps, or cut the sheet behind away round the box"
+            else "take a box with longer clamps, or cut the sheet behind away round the box",
+            edit=_other_box(
+                point,
+                box,
+                lambda one: (
+                    one.clamps is not None and at_least(thickness, one.clamps[0]) and at_most(thickness, one.clamps[1])
+                ),
+            ),
         ),
     )
 
@@ -155,6 +168,12 @@ def box_holds_wires(point: Point, given: Given) -> Outcome:
         allowed=Volume(wanted.volume, volume.unit),
         remedy=Remedy("take a box with more room, or bring fewer cables to this point"),
     )
+
+
+def _other_box(point: Point, box: Box, fits: Callable[[Box], bool]) -> tuple[Set, ...]:
+    """The edit that plans another box of the plan, where exactly one of them fits."""
+    fitting = [one for one in box.others if fits(one)]
+    return (Set(point, "box", fitting[0].name),) if len(fitting) == 1 else ()
 
 
 def _without_box(point: Point) -> Outcome:

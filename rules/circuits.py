@@ -22,6 +22,7 @@ from planlint.api import (
     Remedy,
     Run,
     Serves,
+    Set,
     Unforeseen,
     at_least,
     is_mixed,
@@ -194,12 +195,16 @@ def conductor_section(circuit: Circuit, given: Given) -> Outcome:
     if is_mixed(circuit) and given.choice("sockets_and_lights_together") == "allowed":
         least = max(least, given.quantity("conductor_section_sockets", Area))
     if not at_least(thinnest, least):
+        odd = next((run for run in circuit.runs if thinnest == run.section != circuit.section), None)
         return Fail(
             f"conductors of {{measured}} feed {spoken_use(circuit.serves)}; at least {{allowed}} is wanted",
             measured=thinnest,
             allowed=least,
-            remedy=Remedy(f"pull {least} or more before the wall is closed; a smaller breaker alone is not the remedy"),
-            at=next((run for run in circuit.runs if thinnest == run.section != circuit.section), None),
+            remedy=Remedy(
+                f"pull {least} or more before the wall is closed; a smaller breaker alone is not the remedy",
+                edit=Set(odd or circuit, "section", least),
+            ),
+            at=odd,
         )
     return Open("the section of every run", *missing) if missing else PASS
 

@@ -17,6 +17,7 @@ from planlint.api import (
     Remedy,
     Resistance,
     Run,
+    Set,
     Tested,
     Voltage,
     Wall,
@@ -269,7 +270,10 @@ def _joined(point: Point, given: Given) -> Outcome:
         f"{told} switch {point.name} and are joined by {{measured}} wires; it takes {{allowed}}",
         measured=wires,
         allowed=wanted,
-        remedy=Remedy("pull the wires that are missing while the wall is open, and record them as wires under runs"),
+        remedy=Remedy(
+            "pull the wires that are missing while the wall is open, and record them as wires under runs",
+            edit=Set(weakest, "wires", wanted) if weakest.stands_alone else (),
+        ),
         at=weakest,
     )
 

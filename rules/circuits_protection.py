@@ -23,6 +23,7 @@ from planlint.api import (
     Outcome,
     Remedy,
     Run,
+    Set,
     at_least,
     at_most,
     conduit_fill,
@@ -155,13 +156,17 @@ def method_matches_wall(circuit: Circuit, given: Given) -> Outcome:
         if run.method is None or isinstance(how, Lacking) or run.in_insulation:
             continue
         if is_kinder(run.method, how.best):
+            odd = run if any(other.method is not run.method for other in circuit.runs) else None
             return Fail(
                 f"the cable to {run.end_name} is recorded as {spoken(run.method, circuit.cable)}, but it lies "
                 f"{how.why}: that makes it {spoken(how.worst, circuit.cable)}",
                 measured=run.method,
                 allowed=how.worst,
-                remedy=Remedy(f"record method {how.worst}, or lay the cable where there is no insulation"),
-                at=run if any(other.method is not run.method for other in circuit.runs) else None,
+                remedy=Remedy(
+                    f"record method {how.worst}, or lay the cable where there is no insulation",
+                    edit=Set(odd or circuit, "method", how.worst),
+                ),
+                at=odd,
             )
         if is_kinder(run.method, how.worst):
             unsettled |= dict.fromkeys(how.keys, how.why)

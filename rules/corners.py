@@ -1,5 +1,7 @@
 """Corners: beads on the outside ones, elastic joints in the inside ones, and an outline that closes."""
 
+from collections.abc import Sequence
+
 from planlint.api import (
     NOT_APPLICABLE,
     PASS,
@@ -14,9 +16,11 @@ from planlint.api import (
     Level,
     Open,
     Outcome,
+    Piece,
     Remedy,
     RevealEdge,
     Room,
+    Set,
     at_least,
     at_most,
     rule,
@@ -53,7 +57,8 @@ def bead_at_outside_corner(corner: Corner | RevealEdge, given: Given) -> Outcome
         allowed=Joint.BEAD,
         remedy=Remedy(
             "set a metal bead into filler over the full height before the corner is filled"
-            + ("; if the walls turn the other way here, correct `then`" if isinstance(corner, Corner) else "")
+            + ("; if the walls turn the other way here, correct `then`" if isinstance(corner, Corner) else ""),
+            edit=_finished(corner, Joint.BEAD),
         ),
     )
 
@@ -89,7 +94,8 @@ def sealant_at_inside_corner(corner: Corner | FrameJoint, given: Given) -> Outco
         allowed=Joint.SEALANT,
         remedy=Remedy(
             "keep the joint free of filler and close it with paintable sealant once sanding is done"
-            + ("; if the walls turn the other way here, correct `then`" if isinstance(corner, Corner) else "")
+            + ("; if the walls turn the other way here, correct `then`" if isinstance(corner, Corner) else ""),
+            edit=_finished(corner, Joint.SEALANT),
         ),
     )
 
@@ -163,7 +169,10 @@ def tapered_edges_to_outside_corner(corner: Corner, given: Given) -> Outcome:
             f"{pieces} to the outside corner, where a {wanted} one belongs",
             measured=wrong[0][1],
             allowed=wanted,
-            remedy=Remedy(f"turn the piece round, or cut it again so that its {wanted} edge faces the corner"),
+            remedy=Remedy(
+                f"turn the piece round, or cut it again so that its {wanted} edge faces the corner",
+                edit=_turned_round([piece for piece, _ in wrong], wanted),
+            ),
         )
     unknown = [(piece, key) for piece, key, edge in turned if edge is None]
     if unknown:
@@ -277,6 +286,38 @@ def _taped(room: Room, limit: Length) -> Outcome:
                 remedy=Remedy(remedy),
             )
     return PASS
+
+
+def _finished(corner: Corner | RevealEdge | FrameJoint, joint: Joint) -> tuple[Set, ...]:
+    """The edits that plan another finish: a bead over the full height, a joint like others of the room."""
+    if not isinstance(corner, Corner):
+        return (Set(corner.opening, "reveal.edges" if isinstance(corner, RevealEdge) else "reveal.frame_joint", joint),)
+    more = {"length": corner.length or corner.height} if joint is Joint.BEAD else _as_in_room(corner)
+    values = {"joint": joint, **more}
+    return tuple(Set(corner.wall, f"corner.{key}", value) for key, value in values.items() if value is not None)
+
+
+def _as_in_room(corner: Corner) -> dict[str, Length | str | float | None]:
+    """What the plan says of the elastic joint of another corner, where it says nothing of this one's."""
+    others = [wall.corner for wall in corner.wall.room.walls if wall.corner and wall.corner.joint is Joint.SEALANT]
+    like = next((one for one in others if one.width and one.sealant and one.sealant.movement_class), None)
+    if like is None or like.sealant is None or corner.width or corner.sealant:
+        return {}
+    sealant = like.sealant
+    return {
+        "width": like.width,
+        "sealant.kind": sealant.kind,
+        "sealant.class": sealant.movement_class,
+        "sealant.paintable": sealant.paintable,
+    }
+
+
+def _turned_round(pieces: Sequence[Piece], wanted: Edge) -> tuple[Set, ...]:
+    """The edits that turn pieces round, where that brings the right edge to the corner and turns no slope with it."""
+    if any(wanted not in (one.left, one.right) or one.height_left != one.height_right for one in pieces):
+        return ()
+    swapped = [(one, {"left": one.right, "right": one.left}) for one in pieces]
+    return tuple(Set(one, side, edge) for one, edges in swapped for side, edge in edges.items() if edge)
 
 
 def _name(corner: Corner | RevealEdge | FrameJoint) -> str:

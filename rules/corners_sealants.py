@@ -14,6 +14,7 @@ from planlint.api import (
     Open,
     Outcome,
     Remedy,
+    Set,
     at_least,
     joint_movement,
     outcome_of,
@@ -54,7 +55,10 @@ def sealant_takes_paint(corner: Corner, given: Given) -> Outcome:
         f"{kind} closes this corner, and paint does not hold on it",
         measured="not paintable",
         allowed="paintable",
-        remedy=Remedy("close the corner with an acrylic or another sealant whose label says that it can be painted"),
+        remedy=Remedy(
+            "close the corner with an acrylic or another sealant whose label says that it can be painted",
+            edit=_painted(corner, given),
+        ),
     )
 
 
@@ -84,8 +88,18 @@ def sealant_takes_movement(corner: Corner, given: Given) -> Outcome:
         "{allowed} there",
         measured=found.takes,
         allowed=found.moves,
-        remedy=Remedy(f"make the joint {found.wanted} wide or wider, or use a sealant of a higher class"),
+        remedy=Remedy(
+            f"make the joint {found.wanted} wide or wider, or use a sealant of a higher class",
+            edit=Set(corner.wall, "corner.width", found.wanted),
+        ),
     )
+
+
+def _painted(corner: Corner, given: Given) -> tuple[Set, ...]:
+    """The edits that plan a sealant which takes paint."""
+    kind = Set(corner.wall, "corner.sealant.kind", given.words("paintable_sealants")[0])
+    is_denied = corner.sealant and corner.sealant.paintable is False
+    return (kind, Set(corner.wall, "corner.sealant.paintable", value=True)) if is_denied else (kind,)
 
 
 def _without_sealant(corner: Corner) -> Outcome:

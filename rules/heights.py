@@ -1,6 +1,7 @@
 """Heights and positions: points in one line, on their wall, and measured from a floor that is known."""
 
 from collections import Counter
+from collections.abc import Sequence
 from functools import partial
 
 from planlint.api import (
@@ -19,6 +20,7 @@ from planlint.api import (
     Point,
     Remedy,
     Room,
+    Set,
     SocketHeights,
     SwitchHeights,
     at_most,
@@ -165,7 +167,8 @@ def _heights_agree(group: HeightGroup, given: Given) -> Outcome:
             measured=height,
             allowed=usual,
             remedy=Remedy(
-                "bring them to one height; those that are meant to differ get a group, such as group: worktop"
+                "bring them to one height; those that are meant to differ get a group, such as group: worktop",
+                edit=_brought_to(usual, off) if alike else (),
             ),
             at=first,
         )
@@ -174,6 +177,13 @@ def _heights_agree(group: HeightGroup, given: Given) -> Outcome:
         names = ", ".join(point.name for point in unknown)
         return Open(f"the height of {names}", "height", *(f"{point.place}.height" for point in rest), at=first)
     return PASS
+
+
+def _brought_to(usual: Length, off: Sequence[tuple[Point, Length]]) -> tuple[Set, ...]:
+    """The edits that plan the usual height, where all holes are still to be cut: on faces that will be lined."""
+    if not all(point.on.lining for point, _ in off):
+        return ()
+    return tuple(Set(point, "height", height.like(usual)) for point, height in off)
 
 
 def _meant(point: Point, usual: Length, given: Given) -> str:

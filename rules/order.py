@@ -6,6 +6,7 @@ from planlint.api import (
     CIRCUITS_CAUTION,
     NOT_APPLICABLE,
     PASS,
+    Add,
     Duration,
     Fail,
     Given,
@@ -119,7 +120,10 @@ def energise_last(task: Task, given: Given) -> Outcome:
     wanted = of_kinds(others, [TaskKind.SECOND_FIX, *given.words("burying_work")])
     late = [one for one in wanted if not precedes(one, task, earlier, given.today)]
     if late:
-        names = [one.name for one in late]
-        remedy = Remedy(f"let {task.name} come after {listed(names, 'and')}, and test again what is fitted later")
+        names = tuple(one.name for one in late)
+        remedy = Remedy(
+            f"let {task.name} come after {listed(names, 'and')}, and test again what is fitted later",
+            edit=Add(task, "after", names),
+        )
         return Fail(f"{task.name} does not come after {listed(map(spoken_task, late), 'and')}", remedy=remedy)
     return PASS

@@ -3,6 +3,7 @@
 from planlint.api import (
     NOT_APPLICABLE,
     PASS,
+    Add,
     Fail,
     Given,
     HoldPoint,
@@ -38,8 +39,11 @@ def buried_work_first(task: Task, given: Given) -> Outcome:
     buried = of_kinds(others, given.words("buried_work"))
     late = [one for one in buried if not precedes(one, task, earlier, given.today)]
     if late:
-        names = listed([one.name for one in late], "and")
-        remedy = Remedy(f"let {task.name} come after {names}, or record when they were done")
+        names = tuple(one.name for one in late)
+        remedy = Remedy(
+            f"let {task.name} come after {listed(names, 'and')}, or record when they were done",
+            edit=Add(task, "after", names),
+        )
         return Fail(
             f"{task.name} does not come after {listed(map(spoken_task, late), 'and')}, and buries it", remedy=remedy
         )

@@ -5,6 +5,7 @@ from planlint.api import (
     LIMITS_OF_USES,
     NOT_APPLICABLE,
     PASS,
+    Add,
     Fail,
     Given,
     HoldPoint,
@@ -14,6 +15,7 @@ from planlint.api import (
     Open,
     Outcome,
     Remedy,
+    Set,
     Task,
     TaskKind,
     Temperature,
@@ -48,8 +50,8 @@ def finish_in_order(task: Task, given: Given) -> Outcome:
     kinds = order[: order.index(task.kind)]
     late = [one for one in of_kinds(others, kinds) if not _is_in_turn(one, task, others, earlier, given)]
     if late:
-        names = listed([one.name for one in late], "and")
-        remedy = Remedy(f"let {task.name} come after {names}")
+        names = tuple(one.name for one in late)
+        remedy = Remedy(f"let {task.name} come after {listed(names, 'and')}", edit=Add(task, "after", names))
         return Fail(f"{task.name} does not come after {listed(map(spoken_task, late), 'and')}", remedy=remedy)
     done_before = {one.kind for one in of_kinds(others, kinds)}
     for kind, (follows, joint, what) in LEFT_OUT.items():
@@ -121,7 +123,10 @@ def wet_work_dries(task: Task, given: Given) -> Outcome:
         return PASS
     coats = f"every one of the {task.coats} coats" if task.coats > 1 else task.name
     says = f"after {coats} the work waits {{measured}}; {drying.what} wants {{allowed}}{air}"
-    remedy = Remedy("wait longer, or warm and air the room; look and feel whether it is dry before you go on")
+    remedy = Remedy(
+        "wait longer, or warm and air the room; look and feel whether it is dry before you go on",
+        edit=Set(task, "wait", drying.time),
+    )
     return Fail(says, measured=task.wait, allowed=drying.time, remedy=remedy)
 
 
@@ -161,7 +166,8 @@ def wet_area_tanked_before_tiling(wall: Wall, given: Given) -> Outcome:
             )
         late = [one for one in sealing if not precedes(one, task, earlier, given.today)]
         if late:
-            names = listed([one.name for one in late], "and")
+            names = tuple(one.name for one in late)
             says = f"{task.name} does not come after {listed(map(spoken_task, late), 'and')}"
-            return Fail(says, remedy=Remedy(f"let {task.name} come after {names}"))
+            remedy = Remedy(f"let {task.name} come after {listed(names, 'and')}", edit=Add(task, "after", names))
+            return Fail(says, remedy=remedy)
     return PASS

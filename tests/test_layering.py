@@ -21,7 +21,7 @@ ROWS = (
     {"api"},
     {"rules"},
     {"registry"},
-    {"concessions", "cutting", "drawing", "releases"},
+    {"concessions", "cutting", "drawing", "edits", "offers", "releases"},
     {"inspection"},
     {"release", "mend", "schedules", "takeoff"},
     {"reports"},

@@ -91,7 +91,8 @@ def command(  # noqa: PLR0913 - one argument an option, each passed by its name
         limit_sets.resolve(limits, rulebook.limit_folders)
     every_check = list_passed or bool(formats & _OF_EVERY_CHECK)
     step = HoldPoint(hold_point) if hold_point else None
-    wanted = Wanted(today, limits, only, step, place, every_check=every_check)
+    tried_edits = "sarif" in formats  # the one report that can hold an edit for whoever reads it to make
+    wanted = Wanted(today, limits, only, step, place, tried_edits=tried_edits, every_check=every_check)
     plan_records, faults = inspect_all(found.plans, wanted)
     faults = sorted((*found.faults, *faults))
     cards = cards_put(rulebook, wanted)

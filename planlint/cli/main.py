@@ -17,7 +17,7 @@ _INTERRUPTED = 130
 """What a shell reports of a program that Ctrl-C ended: 128 and the number of the signal."""
 
 COMMANDS = (
-    *("inspect", "start", "circuits", "moisture", "takeoff", "points", "behind", "order", "release", "sheet"),
+    *("inspect", "start", "mend", "sheet", "circuits", "moisture", "takeoff", "points", "behind", "order", "release"),
     *("words", "rulebook", "limits", "schema"),
 )
 """In the order in which a newcomer meets them; each is a module beside this one."""

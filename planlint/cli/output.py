@@ -47,24 +47,29 @@ def write_whole(file: str, text: str) -> None:
 
     Raises PlanFaults where it cannot be written.
     """
+    try:
+        put_in_place(file, text.encode("utf-8", "backslashreplace"))
+    except OSError as error:
+        raise PlanFaults([_unwritten(file, error)]) from None
+
+
+def put_in_place(file: str, raw: bytes) -> None:
+    """Write bytes beside a file, and then put them in its place with its permissions; a link stays a link."""
     from tempfile import NamedTemporaryFile  # noqa: PLC0415 - it costs a start more than most commands do
 
     target = Path(os.path.realpath(file))
-    raw = text.encode("utf-8", "backslashreplace")
-    try:
-        if target.exists() and not target.is_file() and not target.is_dir():
-            target.write_bytes(raw)  # a device or a pipe is written to; to replace it would take it away
-            return
-        with NamedTemporaryFile(dir=target.parent, prefix=f".{target.name}.", delete=False) as beside:
-            try:
-                beside.write(raw)
-                beside.flush()
-                Path(beside.name).chmod(target.stat().st_mode & 0o777 if target.exists() else 0o666 & ~_umask())
-                Path(beside.name).replace(target)
-            finally:
-                Path(beside.name).unlink(missing_ok=True)  # gone already where it took the other's place
-    except OSError as error:
-        raise PlanFaults([_unwritten(file, error)]) from None
+    if target.exists() and not target.is_file() and not target.is_dir():
+        target.write_bytes(raw)  # a device or a pipe is written to; to replace it would take it away
+        return
+    with NamedTemporaryFile(dir=target.parent, prefix=f".{target.name}.", delete=False) as beside:
+        try:
+            beside.write(raw)
+            beside.flush()
+            os.fsync(beside.fileno())  # on the disk before it has the name of what it replaces
+            Path(beside.name).chmod(target.stat().st_mode & 0o777 if target.exists() else 0o666 & ~_umask())
+            Path(beside.name).replace(target)
+        finally:
+            Path(beside.name).unlink(missing_ok=True)  # gone already where it took the other's place
 
 
 def write_new(file: str, text: str) -> None:

@@ -104,11 +104,20 @@ def load_rulebook() -> Rulebook:
 
 def _inspect(plan: str, wanted: Wanted, rulebook: Rulebook) -> Result:
     try:
-        return inspect(read(plan), rulebook, wanted)
+        return _record(read(plan), rulebook, wanted)
     except PlanFaults as error:
         return error.faults
     except UsageError as error:
         return (Fault(plan, 0, 0, str(error)),)
+
+
+def _record(document: source.Document, rulebook: Rulebook, wanted: Wanted) -> PlanRecord:
+    record = inspect(document, rulebook, wanted)
+    if not wanted.tried_edits:
+        return record
+    from planlint.mend import with_fixes  # noqa: PLC0415 - most runs try none
+
+    return with_fixes(document, record, rulebook, wanted)
 
 
 def read(plan: str) -> source.Document:

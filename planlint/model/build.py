@@ -55,6 +55,8 @@ class _Builder:
         self.boards = {name: _board(name, fields, people) for name, fields in root.named("boards")}
         hole_saws = root.part("tools").quantities("hole_saws", Length)
         self.boxes = {name: _box(name, fields, hole_saws) for name, fields in root.named("boxes")}
+        for box in self.boxes.values():
+            complete(box, others=tuple(other for other in self.boxes.values() if other is not box))
         self.bases = {name: base(fields, f"bases.{name}") for name, fields in root.named("bases")}
         self.linings = {name: self._lining(name, fields) for name, fields in root.named("linings")}
         self.passages = {name: _passage(name, fields) for name, fields in root.part("access").named("passages")}

@@ -34,6 +34,11 @@ class Box(Thing):
     hole_saws: tuple[Length, ...] | None
     """The hole saws at hand; None where the plan does not list them."""
 
+    @cached_property
+    def others(self) -> tuple["Box", ...]:
+        """The other boxes in use; the builder gives them. No field of the class: they are no facts of this one."""
+        return ()
+
 
 @dataclass(frozen=True, eq=False, repr=False, kw_only=True)
 class Point(Thing):

@@ -3,7 +3,7 @@
 import json
 from dataclasses import asdict
 
-from planlint.records import Finding, InspectionRecord, PlanRecord
+from planlint.records import Edit, Finding, InspectionRecord, PlanRecord
 from planlint.reports.holds import state
 from planlint.reports.troubles import troubles
 
@@ -53,4 +53,9 @@ def _finding(finding: Finding) -> dict[str, object]:
         "caution": finding.caution,
         "sources": list(finding.sources),
         "conceded": asdict(finding.conceded) if finding.conceded else None,
+        **({"edits": [_edit(edit) for edit in finding.edits]} if finding.edits else {}),
     }
+
+
+def _edit(edit: Edit) -> dict[str, object]:
+    return {"path": list(edit.path), "add" if edit.adds else "set": edit.value}

@@ -14,7 +14,7 @@ from pathlib import PurePath
 from urllib.parse import quote
 
 from planlint.errors import Fault
-from planlint.records import Check, Concession, Finding, InspectionRecord, RuleCard, Verdict
+from planlint.records import Check, Concession, Finding, InspectionRecord, Replacement, RuleCard, Verdict
 from planlint.reports.page import plain
 from planlint.reports.troubles import troubles
 
@@ -98,6 +98,7 @@ def _result(finding: Finding, occurrence: int, numbers: dict[str, int]) -> Json:
         "locations": [_location(finding.file, finding.line, finding.column, finding.place)],
         "partialFingerprints": {_FINGERPRINT: _fingerprint(finding.rule, finding.place, occurrence)},
         "suppressions": [_suppression(finding.conceded)] if finding.conceded else [],
+        **({"fixes": [_fix(finding, finding.fix)]} if finding.fix else {}),
         "properties": {
             "family": finding.family,
             "guards": finding.guards,
@@ -108,6 +109,21 @@ def _result(finding: Finding, occurrence: int, numbers: dict[str, int]) -> Json:
             "caution": finding.caution,
             "sources": list(finding.sources),
         },
+    }
+
+
+def _fix(finding: Finding, fix: Replacement) -> Json:
+    """The edit of the plan that a remedy carries, which was tried on the plan as it is."""
+    region = {
+        "startLine": fix.line,
+        "startColumn": fix.column,
+        "endLine": fix.end_line,
+        "endColumn": fix.end_column,
+    }
+    replacement = {"deletedRegion": region, "insertedContent": {"text": fix.text}}
+    return {
+        **({"description": _text(finding.remedy)} if finding.remedy else {}),
+        "artifactChanges": [{"artifactLocation": _artifact(finding.file), "replacements": [replacement]}],
     }
 
 

@@ -65,7 +65,8 @@ def _item(number: int, entry: Entry, stop: Stop, page: Page) -> str:
         lines.append(page.paragraph(f"To do: {_sentence(finding.remedy)}", _INDENT))
     rules = listing(sorted({finding.rule for finding in entry.findings}))
     waiting = f"{count(len(entry.findings), 'rule waits', 'rules wait')} for it: " if entry.is_open else ""
-    lines.append(page.tone(page.paragraph(f"Line {finding.line}; {waiting}{rules}", _INDENT), Tone.QUIET))
+    offer = "; `planlint mend` tries an edit" if finding.edits else ""
+    lines.append(page.tone(page.paragraph(f"Line {finding.line}; {waiting}{rules}{offer}", _INDENT), Tone.QUIET))
     return "\n".join(lines)
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 from jsonschema import Draft202012Validator, FormatChecker, ValidationError
 
-from planlint.records import InspectionRecord
+from planlint.records import Edit, InspectionRecord
 from planlint.reports import json_report
 from planlint.schema import load_schema
 
@@ -57,3 +57,26 @@ def test_a_rule_that_broke_down_is_among_the_faults(run: InspectionRecord) -> No
     assert [fault["file"] for fault in faults] == ["barn.plan.yaml", "toll-house.plan.yaml"]
     assert "outline-closes" in faults[1]["message"]
     assert "planlint-extra" in faults[1]["hint"]
+
+
+def test_what_mend_tries_is_there_where_a_remedy_carries_it(
+    run: InspectionRecord, validator: Draft202012Validator
+) -> None:
+    edits = (
+        Edit(("rooms", "kitchen", "walls", 0, "corner", "joint"), "bead"),
+        Edit(("work", 2, "after"), ("beads",), adds=True),
+    )
+    plan = run.plans[0]
+    first, *others = sorted(plan.findings, key=lambda finding: finding.order)
+    record = replace(run, plans=(replace(plan, findings=(replace(first, edits=edits), *others)),))
+    report = json.loads(json_report.render(record))
+    validator.validate(report)
+    first, *others = report["plans"][0]["findings"]
+    assert first["edits"] == [
+        {"path": ["rooms", "kitchen", "walls", 0, "corner", "joint"], "set": "bead"},
+        {"path": ["work", 2, "after"], "add": ["beads"]},
+    ]
+    assert not any("edits" in other for other in others)
+    first["edits"][0]["add"] = ["x"]
+    with pytest.raises(ValidationError):
+        validator.validate(report)

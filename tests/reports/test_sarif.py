@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from sarif_kit.validate import validation_errors
 
-from planlint.records import InspectionRecord, Level, Verdict
+from planlint.records import Edit, InspectionRecord, Level, Replacement, Verdict
 from planlint.reports import sarif
 
 MULTITOOL = os.environ.get("SARIF_MULTITOOL", "")
@@ -173,3 +173,27 @@ def test_any_text_fits_the_schema(run: InspectionRecord, text: str, level: Level
     record = replace(run, plans=(replace(plan, title=text, findings=(odd,)),))
     log(record)
     assert sarif.render(record) == sarif.render(record)
+
+
+def test_an_edit_that_was_tried_is_a_fix(run: InspectionRecord) -> None:
+    plan = run.plans[0]
+    first, second, *others = plan.findings
+    tried = replace(first, fix=Replacement(12, 9, 12, 15, "{joint: bead}"), edits=(Edit(("rooms",), "bead"),))
+    untried = replace(second, edits=(Edit(("rooms",), "bead"),))
+    record = replace(run, plans=(replace(plan, findings=(tried, untried, *others)),))
+    with_fixes = [result for result in log(record)["results"] if "fixes" in result]
+    (fix,) = with_fixes[0]["fixes"]
+    assert len(with_fixes) == 1
+    (change,) = fix["artifactChanges"]
+    assert change["artifactLocation"] == with_fixes[0]["locations"][0]["physicalLocation"]["artifactLocation"]
+    region = {"startLine": 12, "startColumn": 9, "endLine": 12, "endColumn": 15}
+    assert change["replacements"] == [{"deletedRegion": region, "insertedContent": {"text": "{joint: bead}"}}]
+
+
+def test_an_insertion_deletes_nothing(run: InspectionRecord) -> None:
+    plan = run.plans[0]
+    tried = replace(plan.findings[0], fix=Replacement(12, 9, 12, 9, ", backing: true"), remedy=None)
+    (fix,) = log(replace(run, plans=(replace(plan, findings=(tried,)),)))["results"][0]["fixes"]
+    assert "description" not in fix
+    region = fix["artifactChanges"][0]["replacements"][0]["deletedRegion"]
+    assert (region["startLine"], region["startColumn"]) == (region["endLine"], region["endColumn"])
