@@ -8,17 +8,24 @@ POINTS_IN_A_ROOM = SOCKETS_ON_A_WALL * len(WALLS)
 HEAD = """\
 plan: 1
 title: a house for measuring
+building: {built: 1911, country: BE, surveys: {asbestos: {date: "2026-03-02", reference: A-07, covers: [ROOMS]}}}
 supply: {earthing: TN-S, voltage: 230 V, loop_impedance: 0.42 ohm}
+access: {people: 3, passages: {door: {kind: door, width: 0.83 m, width_beyond: 2.60 m, headroom: 2.05 m}}}
 tools: {hole_saws: [68 mm]}
-boxes: {deep: {hole: 68 mm, depth: 61 mm, clamps: [7 mm, 40 mm]}}
+boxes: {flat: {hole: 68 mm, depth: 46 mm, clamps: [7 mm, 40 mm]}}
 boards:
-  narrow: {kind: gypsum, width: 600 mm, length: 2600 mm, thickness: 12.5 mm, edges: tapered}
-  strand: {kind: osb, width: 1250 mm, length: 2500 mm, thickness: 12 mm}
+  narrow: {kind: gypsum, type: A, width: 600 mm, length: 2600 mm, thickness: 12.5 mm, mass: 8.5 kg/m², edges: tapered}
+  strand: {kind: osb, type: OSB/3, width: 1250 mm, length: 2500 mm, thickness: 12 mm, density: 650 kg/m³}
 bases: {front: {material: solid-brick, thickness: 380 mm, faces: outside, sound: true}}
 linings:
   plain:
     battens: {spacing: 600 mm, width: 50 mm, depth: 40 mm, treated: true, isolated_by: closed-cell foam}
-    layers: [{material: air, thickness: 40 mm}, {board: strand}, {material: vapour-barrier, sd: 20 m}, {board: narrow}]
+    gap: 3 mm
+    layers:
+      - {material: air, thickness: 40 mm}
+      - {board: strand, screws: {length: 50 mm, spacing: 150 mm, edge: 10 mm}}
+      - {material: vapour-barrier, sd: 20 m}
+      - {board: narrow, screws: {length: 45 mm, spacing: 250 mm, edge: 15 mm}}
 """
 CIRCUIT = """\
   {name}:
@@ -39,7 +46,7 @@ WALL = """\
       - wall: {name}
         length: 5.00 m
         then: right
-        corner: sealant
+        corner: {{joint: sealant, width: 5 mm, sealant: {{kind: acrylic, class: 25, paintable: true}}}}
         base: front
         lining: plain
         photos: [photos/{name}.jpg]
@@ -59,15 +66,16 @@ def make(points: int) -> str:
         for room in rooms
         for wall in WALLS
     ]
-    return HEAD + "circuits:\n" + "".join(circuits) + "rooms:\n" + "".join(_room(room) for room in rooms)
+    head = HEAD.replace("ROOMS", ", ".join(rooms))
+    return head + "circuits:\n" + "".join(circuits) + "rooms:\n" + "".join(_room(room) for room in rooms)
 
 
 def _room(room: str) -> str:
-    text = f"  {room}:\n    height: 2.60 m\n    outline: closed\n    walls:\n"
+    text = f"  {room}:\n    height: 2.60 m\n    use: study\n    reached_by: [door]\n    outline: closed\n    walls:\n"
     for wall in WALLS:
         text += WALL.format(name=wall)
         for number, name in enumerate(_points(room, wall), 1):
-            where = f"at: {number * 0.8:.2f} m, height: 250 mm, box: deep, vapour_sealed: true"
+            where = f"at: {number * 0.8 + 0.1:.2f} m, height: 250 mm, box: flat, vapour_sealed: true"
             text += f"          {name}: {{kind: socket, circuit: {wall}-{room}, {where}}}\n"
     return text
 

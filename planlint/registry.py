@@ -59,7 +59,11 @@ def load(engine: tuple[RuleCard, ...] = ()) -> Rulebook:
     rules: list[Rule] = []
     cards: dict[str, RuleCard] = {}
     folders: dict[str, Traversable] = {}
-    for point in sorted(entry_points(group=GROUP), key=lambda point: (_package(point), point.name)):
+    points = entry_points(group=GROUP)
+    # A package's name is read from its papers, which takes longer than its rules do: once a package is enough.
+    names = {id(dist): dist.name for dist in {id(point.dist): point.dist for point in points}.values() if dist}
+    package = {point: names.get(id(point.dist), "?") for point in points}
+    for point in sorted(points, key=lambda point: (package[point], point.name)):
         module = _import(point)
         found = [value for value in vars(module).values() if isinstance(value, Rule)]
         if not found:
@@ -69,7 +73,7 @@ def load(engine: tuple[RuleCard, ...] = ()) -> Rulebook:
                 other = cards[rule.id].package if rule.id in cards else "planlint"
                 raise RegistryError(f"{_origin(point)}: there is a rule {rule.id} already, from {other}")
             rules.append(rule)
-            cards[rule.id] = rule.card(_package(point))
+            cards[rule.id] = rule.card(package[point])
         folders.update(_limit_folders(module))
     if not rules:
         raise RegistryError("no rules are installed: install planlint again, its entry points are not there")

@@ -1,6 +1,7 @@
 """`planlint inspect`: the main job."""
 
 from datetime import date
+from importlib import import_module
 
 import click
 
@@ -93,7 +94,7 @@ def command(  # noqa: PLR0913 - one argument an option, each passed by its name
     step = HoldPoint(hold_point) if hold_point else None
     tried_edits = "sarif" in formats  # the one report that can hold an edit for whoever reads it to make
     wanted = Wanted(today, limits, only, step, place, tried_edits=tried_edits, every_check=every_check)
-    plan_records, faults = inspect_all(found.plans, wanted)
+    plan_records, faults = inspect_all(found.plans, wanted, rulebook)
     faults = sorted((*found.faults, *faults))
     cards = cards_put(rulebook, wanted)
     record = InspectionRecord(version(), today.isoformat(), tuple(plan_records), tuple(faults), wanted.narrowed, cards)
@@ -136,11 +137,14 @@ def _write(
 
 
 def _render(wanted: str, record: InspectionRecord, page: Page, *, passed: bool) -> str:
-    from planlint.reports import json_report, junit, lines, markdown, sarif, text  # noqa: PLC0415 - --help does not need them
-
     if wanted == "text":
-        return text.render(record, page)
+        from planlint.reports.text import render  # noqa: PLC0415 - each report is imported where it is asked for
+
+        return render(record, page)
     if wanted == "sarif":
-        return sarif.render(record, passed=passed)
-    plain = {"json": json_report.render, "junit": junit.render, "lines": lines.render, "markdown": markdown.render}
-    return plain[wanted](record)
+        from planlint.reports.sarif import render as as_sarif  # noqa: PLC0415
+
+        return as_sarif(record, passed=passed)
+    name = "json_report" if wanted == "json" else wanted
+    said: str = import_module(f"planlint.reports.{name}").render(record)
+    return said

@@ -60,18 +60,19 @@ def _in_folder(folder: str, faults: list[Fault]) -> Iterator[str]:
         yield from (str(Path(inner, name)) for name in files if name.endswith(ENDING))
 
 
-def inspect_all(plans: tuple[str, ...], wanted: Wanted) -> tuple[list[PlanRecord], list[Fault]]:
+def inspect_all(plans: tuple[str, ...], wanted: Wanted, rulebook: Rulebook) -> tuple[list[PlanRecord], list[Fault]]:
     """Inspect every plan, in the order given; a plan that cannot be read does not keep the others from it.
 
-    The caller has tried the rules and the limits that are `wanted`: a worker has no way to say what is wrong there.
+    The caller has tried the rules and the limits that are `wanted`: a worker has no way to say what is wrong there. It
+    has rules of its own besides, since functions do not travel.
     """
     many = len(plans) > _HANDFUL
     spread = len(plans) > 1 and (many or sum(map(_size, plans)) > _BIG) and STANDARD_INPUT not in plans
-    work: Callable[[tuple[str, ...], Wanted], Iterator[Result]] = _on_all_cores if spread else _one_by_one
+    results = _on_all_cores(plans, wanted) if spread else (_inspect(plan, wanted, rulebook) for plan in plans)
     records: list[PlanRecord] = []
     faults: list[Fault] = []
-    with _progress(work(plans, wanted), len(plans), shown=many and sys.stderr.isatty()) as results:
-        for result in results:
+    with _progress(results, len(plans), shown=many and sys.stderr.isatty()) as coming:
+        for result in coming:
             if isinstance(result, PlanRecord):
                 records.append(result)
             else:
@@ -90,11 +91,6 @@ def _size(plan: str) -> int:
         return Path(plan).stat().st_size
     except (OSError, ValueError):
         return 0
-
-
-def _one_by_one(plans: tuple[str, ...], wanted: Wanted) -> Iterator[Result]:
-    rulebook = load_rulebook()
-    return (_inspect(plan, wanted, rulebook) for plan in plans)
 
 
 def load_rulebook() -> Rulebook:

@@ -228,7 +228,7 @@ def test_each_plan_counts_once(plan: Path) -> None:
 
 def test_a_worker_sends_back_a_record_or_its_faults(plan: Path, unreadable: Path) -> None:
     wanted = Wanted(date(2026, 10, 3))
-    records, faults = plans.inspect_all((str(plan), str(unreadable)), wanted)
+    records, faults = plans.inspect_all((str(plan), str(unreadable)), wanted, plans.load_rulebook())
     assert [type(record) for record in records] == [PlanRecord]
     assert {type(fault) for fault in faults} == {Fault}
 
@@ -301,9 +301,9 @@ def test_what_passed_is_carried_on_request(main: Main, plan: Path) -> None:
 
 def test_checks_are_kept_where_they_are_asked_for_and_add_up(plan: Path, faulty: Path) -> None:
     wanted = Wanted(date(2026, 10, 3))
-    [bare, _], _ = plans.inspect_all((str(plan), str(faulty)), wanted)
+    [bare, _], _ = plans.inspect_all((str(plan), str(faulty)), wanted, plans.load_rulebook())
     assert bare.checks == ()
-    whole, _ = plans.inspect_all((str(plan), str(faulty)), replace(wanted, every_check=True))
+    whole, _ = plans.inspect_all((str(plan), str(faulty)), replace(wanted, every_check=True), plans.load_rulebook())
     for record in whole:
         assert Counter(check.verdict for check in record.checks) == Counter(dict(record.tally))
         assert sorted(record.findings, key=id) == sorted(

@@ -96,7 +96,7 @@ def test_many_plans_take_all_cores(
     monkeypatch.setattr(process, "ProcessPoolExecutor", Pool)
     monkeypatch.setattr(os, "cpu_count", lambda: cores)
     wanted = Wanted(date(2026, 10, 3))
-    records, faults = plans.inspect_all(tuple(map(str, many[:number])), wanted)
+    records, faults = plans.inspect_all(tuple(map(str, many[:number])), wanted, plans.load_rulebook())
     assert asked == [workers]
     assert ([record.plan for record in records], faults) == ([str(plan) for plan in many[:number]], [])
 
@@ -109,7 +109,7 @@ def test_a_handful_of_small_plans_is_not_worth_another_process(
 
     monkeypatch.setattr(process, "ProcessPoolExecutor", never)
     wanted = Wanted(date(2026, 10, 3))
-    assert len(plans.inspect_all(tuple(map(str, many[:3])), wanted)[0]) == 3
+    assert len(plans.inspect_all(tuple(map(str, many[:3])), wanted, plans.load_rulebook())[0]) == 3
     monkeypatch.setattr(plans, "_BIG", 1000)
     with pytest.raises(AssertionError):
-        plans.inspect_all(tuple(map(str, many[:3])), wanted)
+        plans.inspect_all(tuple(map(str, many[:3])), wanted, plans.load_rulebook())
