@@ -23,7 +23,8 @@ ROWS = (
     {"registry"},
     {"concessions", "cutting", "drawing", "edits", "offers", "releases"},
     {"inspection"},
-    {"release", "mend", "schedules", "takeoff"},
+    {"release", "mend", "takeoff"},
+    {"schedules"},
     {"reports"},
     {"cli"},
 )

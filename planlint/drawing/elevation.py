@@ -20,6 +20,7 @@ from planlint.drawing.elevation_face import (
 from planlint.drawing.elevation_points import draw_pipes, draw_points, draw_runs
 from planlint.drawing.elevation_readings import LIMITS_OF_READINGS, draw_readings, in_force, meaning, tally
 from planlint.drawing.paper import (
+    LETTERS,
     MARGIN,
     SMALL,
     WIDEST,
@@ -30,6 +31,7 @@ from planlint.drawing.paper import (
     box_of,
     dimension,
     scale_for,
+    shortened,
     spread,
     upright,
 )
@@ -61,6 +63,8 @@ _NOT_ACROSS: Final = (Look.FACE, Look.OPENING, Look.CABLE, Look.CABLE_GUESSED, L
 _OVER: Final = 9.0
 _LEFT: Final = 9.0
 """[mm] What the wall's height takes beside its left end."""
+_LONGEST: Final = 60.0
+"""[mm] What the name of a thing may take below the wall; the tables have it in full."""
 _LINE: Final = 3.6
 """[mm] From one upright text to the next."""
 
@@ -176,7 +180,7 @@ def _positions(scene: Scene) -> Iterator[Mark]:
     for at, x, shown in zip(ordered, xs, spread(xs, _LINE), strict=True):
         text = f"{at}  {', '.join(scene.positions[at])}"
         yield Line(Look.DIMENSION, ((x, 0.6), (x, 2.2), (shown, 5.6), (shown, 6.6)))
-        yield upright(text, shown, 7.2)
+        yield upright(shortened(text, _LONGEST, LETTERS), shown, 7.2)
 
 
 def _measured_from(wall: Wall) -> Iterator[str]:

@@ -56,6 +56,14 @@ def text_width(text: str, size: float) -> float:
     return sum(_advance(letter) for letter in text) * size / 1000
 
 
+def shortened(text: str, width: float, size: float) -> str:
+    """A text cut to so many millimetres; what was cut off is shown by three points in one sign."""
+    if text_width(text, size) <= width:
+        return text
+    kept = next((end for end in range(len(text), 0, -1) if text_width(f"{text[:end]}…", size) <= width), 0)
+    return f"{text[:kept]}…"
+
+
 def _advance(letter: str) -> int:
     if combining(letter):
         return 0

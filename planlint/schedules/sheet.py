@@ -10,6 +10,7 @@ from planlint.drawing.ceiling import LIMITS_OF_CEILING, ceiling_view, table_of_c
 from planlint.drawing.elevation import LIMITS_OF_ELEVATION, elevation
 from planlint.drawing.room_plan import LIMITS_OF_ROOM_PLAN, room_plan, table_of_walls
 from planlint.drawing.section import LIMITS_OF_SECTION, section, table_of_layers
+from planlint.drawing.wall_tables import tables_of_wall
 from planlint.entries import Entry, stops
 from planlint.inspection import Wanted, inspect, limits_of, plan_of
 from planlint.model.plan import Plan
@@ -126,6 +127,8 @@ class _Drawer:
             yield section(thing, self.given, self.flags)
 
     def _tables(self, thing: Thing | None) -> Iterator[Table | None]:
+        if isinstance(thing, Wall):
+            yield from tables_of_wall(thing, self.given)
         if isinstance(thing, Ceiling):
             yield table_of_ceiling_points(thing)
         if isinstance(thing, Surface):
