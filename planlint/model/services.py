@@ -184,6 +184,12 @@ class Run(Thing):
         """Whether the plan writes it among `runs`, with keys of its own, rather than in a chain."""
         return self.path[-2] == "runs"
 
+    def key(self, name: str) -> str:
+        """Path of one of its keys from the plan down; what a chain cannot hold wants the long form, `runs`."""
+        if self.stands_alone:
+            return f"{self.place}.{name}"
+        return f"{self.circuit.place}.lengths.{self.end_name}" if name == "length" else f"{self.circuit.place}.runs"
+
     @property
     def known_length(self) -> Length | None:
         """Its length as recorded, else as worked out along the walls."""

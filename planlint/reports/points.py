@@ -204,7 +204,7 @@ def _run(run: RunCard) -> str:
         told.append("not all of its way")
     told.append(f"{run.depth.said} below the bare wall" if isinstance(run.depth, Figure) else "depth not recorded")
     told.append(f"guarded by {run.protected_by.replace('-', ' ')}" if run.protected_by else "no guard recorded")
-    keys = [*run.missing, *(run.depth.missing if isinstance(run.depth, Unknown) else ())]
+    keys = dict.fromkeys((*run.missing, *(run.depth.missing if isinstance(run.depth, Unknown) else ())))
     return sentence("; ".join(told) + (to_add(keys)))
 
 

@@ -242,7 +242,7 @@ def _in_piece(one: HoleInPiece) -> records.PieceHole:
 def _run(run: Run, given: Given) -> records.RunCard:
     found = path_of(run, given)
     path = None if isinstance(found, Lacking) else found
-    missing = found.keys if isinstance(found, Lacking) else (f"{run.place}.path",)
+    missing = found.keys if isinstance(found, Lacking) else (run.key("path"),)
     return records.RunCard(
         place=run.place,
         circuit=run.circuit.name,
@@ -254,9 +254,9 @@ def _run(run: Run, given: Given) -> records.RunCard:
         is_whole=path is not None and path.is_whole,
         spread=figure(path.spread) if path else None,
         ways=tuple(_ways(path)) if path else (),
-        depth=figure(run.depth) or Unknown("how deep it lies", (f"{run.place}.depth",)),
+        depth=figure(run.depth) or Unknown("how deep it lies", (run.key("depth"),)),
         protected_by=run.protected_by,
-        length=figure(run.known_length) or Unknown("how long it is", (f"{run.place}.length",)),
+        length=figure(run.known_length) or Unknown("how long it is", (run.key("length"),)),
         missing=() if path and path.is_drawn and path.is_whole else missing,
     )
 

@@ -148,7 +148,7 @@ def _cable(run: Run, wall: Wall, spot: Spot, given: Given) -> Near | None:
         slack,
         "; ".join(said),
         run.depth,
-        () if path.is_drawn else (f"{run.place}.path",),
+        () if path.is_drawn else (run.key("path"),),
     )
 
 

@@ -88,7 +88,7 @@ def _path_of(run: Run, given: Given) -> CablePath | Lacking:
         return CablePath(run, tuple(leg for leg, _ in legs), How.IN_ZONES, is_whole=True, spread=spread)
     if run.length_from_walls is not None:
         return CablePath(run, tuple(_along_walls(run)), How.ALONG_WALLS, is_whole=True, spread=None)
-    return Lacking(f"the way of the cable to {run.end_name}", (f"{run.place}.path",))
+    return Lacking(f"the way of the cable to {run.end_name}", (run.key("path"),))
 
 
 def _along_walls(run: Run) -> Iterator[Stretch]:

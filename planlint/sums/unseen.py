@@ -37,17 +37,17 @@ def _cables(surface: Surface, plan: Plan, given: Given) -> Iterator[Lacking]:
         if isinstance(path, Lacking) or not path.is_whole:
             if touches or passes:
                 part = "which way" if isinstance(path, Lacking) else "all of the way that"
-                yield Lacking(f"{part} {named(run)} takes", (f"{run.place}.path",))
+                yield Lacking(f"{part} {named(run)} takes", (run.key("path"),))
             else:
                 elsewhere.append(run)
         elif touches and not passes and not path.is_drawn:
             around.append(run)
     if around:
         what = f"whether this passes here, since its way was only worked out, along other walls: {_listed(around)}"
-        yield Lacking(what, tuple(f"{run.place}.path" for run in around))
+        yield Lacking(what, tuple(dict.fromkeys(run.key("path") for run in around)))
     if elsewhere:
         what = f"whether this passes here on its way to another room: {_listed(elsewhere)}"
-        yield Lacking(what, tuple(f"{run.place}.path" for run in elsewhere))
+        yield Lacking(what, tuple(dict.fromkeys(run.key("path") for run in elsewhere)))
     yield from _unfed(room, runs)
 
 

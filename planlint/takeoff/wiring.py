@@ -38,11 +38,10 @@ def wiring(things: Iterable[Thing]) -> Wired:
     derived = 0
     for run in (thing for thing in things if isinstance(thing, Run)):
         circuit, length = run.circuit, run.known_length
-        where = f"{circuit.place}.lengths.{run.end_name}" if not run.stands_alone else f"{run.place}.length"
         tube = run.conduit.outside if run.conduit else None
         in_tube = circuit.cable is Cable.SINGLES or run.conduit is not None
         values = {
-            where: length,
+            run.key("length"): length,
             f"{circuit.place}.cable": circuit.cable,
             f"{circuit.place}.section": run.section,
             **({f"{circuit.place}.conduit.outside": tube} if in_tube else {}),

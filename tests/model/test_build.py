@@ -469,3 +469,22 @@ def test_tasks_find_their_walls(smithy: Plan) -> None:
     assert {task.name for task in wall(smithy, "west").tasks} == {"survey", "wiring", "gutter"}
     assert {task.name for task in wall(smithy, "north").tasks} == {"survey", "wiring"}
     assert {task.name for task in wall(smithy, "long", 1).tasks} == {"survey"}
+
+
+def test_a_key_that_a_chain_cannot_hold_wants_the_long_form() -> None:
+    text = """\
+plan: 1
+title: two ways to write a run
+circuits:
+  short: {serves: sockets, chain: [supply, S1]}
+  long: {serves: sockets, runs: [{from: supply, to: S2}]}
+rooms:
+  hut: {walls: [{wall: west, points: {S1: {kind: socket}, S2: {kind: socket}}}]}
+"""
+    plan = built(text)
+    short, long = (run(plan, f"circuits.{name}") for name in ("short.run-to-S1", "long.run-to-S2"))
+    assert [short.key(key) for key in ("length", "path")] == ["circuits.short.lengths.S1", "circuits.short.runs"]
+    assert [long.key(key) for key in ("length", "path")] == [
+        "circuits.long.run-to-S2.length",
+        "circuits.long.run-to-S2.path",
+    ]
