@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from itertools import accumulate, pairwise
 from typing import Final
 
-from planlint.drawing.paper import FLAG_RADIUS, LETTERS, Box, around, box_of, moved, spread, text_width
+from planlint.drawing.paper import FLAG_RADIUS, FLAG_STEP, LETTERS, Box, around, box_of, moved, spread, text_width
 from planlint.sheet_records import Flag, Line, Look, Mark, Spot, Text
 
 FLAGS_IN_ROW: Final = 4
@@ -85,7 +85,7 @@ def block(
 
 def flag_rows(flags: Numbers, left: float, top: float, in_row: int = FLAGS_IN_ROW) -> Iterator[Flag]:
     """Flags in rows, from a left upper corner."""
-    step = 2 * FLAG_RADIUS + 0.3
+    step = FLAG_STEP
     for index, (number, look) in enumerate(flags):
         row, column = divmod(index, in_row)
         yield Flag(look, (left + FLAG_RADIUS + column * step, top + FLAG_RADIUS + row * step), number)

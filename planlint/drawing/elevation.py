@@ -20,6 +20,7 @@ from planlint.drawing.elevation_face import (
 from planlint.drawing.elevation_points import draw_pipes, draw_points, draw_runs
 from planlint.drawing.elevation_readings import LIMITS_OF_READINGS, draw_readings, in_force, meaning, tally
 from planlint.drawing.paper import (
+    FLAG_STEP,
     LETTERS,
     MARGIN,
     SMALL,
@@ -219,7 +220,7 @@ def _crossed(marks: Sequence[Mark]) -> list[tuple[Spot, Spot]]:
 
 def _own_flags(placer: Placer, flags: Numbers, width: float, height: float) -> Iterator[Mark]:
     """What is found at the wall itself, above it."""
-    in_row = max(int(max(width, 40.0) // 4.8), 1)
+    in_row = max(int(max(width, 40.0) // FLAG_STEP), 1)
     words = block(["of this wall:"], size=SMALL, look=Look.QUIET)
     rows = tuple(flag_rows(flags, words.width + 1.0, 0.0, in_row))
     whole = around(map(box_of, [*words.marks, *rows]))

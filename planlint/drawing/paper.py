@@ -13,12 +13,14 @@ from unicodedata import combining, east_asian_width
 from planlint.sheet_records import Anchor, Area, Circle, Flag, Line, Look, Mark, Spot, Text
 
 SCALES: Final = (5, 10, 20, 25, 30, 40, 50, 100, 200, 500)
-"""One metre is 1000 mm ÷ scale on paper; those that rules for scales are sold with (ISO 5455 has most)."""
+"""One metre is 1000 mm ÷ scale on paper; those of ISO 5455, with 25, 30 and 40 between them."""
 WIDEST: Final = 180.0
 """[mm] What fits between the margins of an A4 page."""
 HIGHEST: Final = 250.0
 FLAG_RADIUS: Final = 2.2
 """[mm] Of a flag, the number of a finding."""
+FLAG_STEP: Final = 5.3
+"""[mm] From middle to middle of two flags in a row: they do not run together."""
 MARGIN: Final = 2.0
 """[mm] Left free around a drawing."""
 LETTERS: Final = 3.0
