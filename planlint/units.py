@@ -251,7 +251,7 @@ EXAMPLES: Final[Mapping[str, str]] = MappingProxyType({kind.dimension: kind.exam
 
 KINDS: Final = {unit: kind for kind, units in TABLE.items() for unit in units}
 _EXPRESSIONS: Final = {unit: row[0] for units in TABLE.values() for unit, row in units.items()} | {"ft in": "inch"}
-_FINEST: Final = {"m": 3, "°C": 1, "°F": 1, "%": 1, "kg/m²": 2}
+_FINEST: Final = {"m": 3, "kg": 1, "°C": 1, "°F": 1, "%": 1, "kg/m²": 2}
 """To how many decimals anybody measures on site; own decision."""
 SPELLINGS: Final = {
     spelling: unit for units in TABLE.values() for unit, row in units.items() for spelling in (unit, *row[1:])
