@@ -11,6 +11,7 @@ from planlint.cli.plans import load_rulebook
 from planlint.limits import GENERAL, Limits, resolve
 from planlint.records import RuleCard
 from planlint.reports.page import Page, Tone, count, listing
+from planlint.reports.terms import explained
 
 _INDENT = 2
 
@@ -21,7 +22,8 @@ def command(rule: str | None) -> None:
     """List every rule with what it asks for, or print one RULE in full.
 
     In full: what is right and why, the limits it judges by, where they come from, the keys that it
-    needs, and the step that buries what it looks at. The name of a family lists that family.
+    needs, the step that buries what it looks at, and what words of the trades mean. The name of a
+    family lists that family.
 
     \b
     Examples:
@@ -74,6 +76,11 @@ def _in_full(card: RuleCard, limits: Limits, page: Page) -> Iterator[str]:
     if card.caution:
         yield ""
         yield page.paragraph(f"Take care: {card.caution}")
+    words = list(explained(" ".join((card.summary, card.why, card.source, card.caution, *card.needs))))
+    if words:
+        yield ""
+        yield page.paragraph("What these words mean:")
+        yield from (page.paragraph(f"{term}: {meaning}", 6, "  ") for term, meaning in words)
 
 
 def _article(level: str) -> str:
