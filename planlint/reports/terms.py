@@ -8,7 +8,7 @@ TERMS: Final = {
     "RCD": "residual current device, which switches off where current leaks to earth, such as through a person.",
     "TN": "a supply whose earth comes with the mains.",
     "TT": "a supply whose earth is an electrode in the ground of the house itself.",
-    "Ib ≤ In ≤ Iz": "what the circuit draws, the rating of its breaker, and what its cable may carry for good, in this order.",
+    "Ib ≤ In ≤ Iz": "what the circuit draws, its breaker, and what its cable may carry for good, in this order.",
     "Ia": "the current at which a breaker trips at once.",
     "IΔn": "the leak at which an RCD trips.",
     "Zs": "the resistance of the whole loop that a fault to earth meets: out through the line, back through the earth.",
