@@ -5,21 +5,15 @@ from collections.abc import Callable, Iterator
 from dataclasses import asdict
 from itertools import groupby
 
-from planlint.records import HoldState, InspectionRecord, Passing, PlanRecord, Verdict
-from planlint.reports.hold import STATES, given, how, spoken
-from planlint.reports.page import Page, Tone, listing
+from planlint.records import HoldState, InspectionRecord, Passing, PlanRecord
+from planlint.reports.hold import spoken
+from planlint.reports.page import Page, Tone
 from planlint.reports.summary import standing
 from planlint.reports.troubles import troubles
+from planlint.reports.wording import standing_before
 
 _LEFT = 14
 """Where what is said of a hold point begins."""
-
-_WAYS = {
-    Verdict.FAIL: "failed",
-    Verdict.OPEN: "not recorded",
-    Verdict.REVIEW: "for a person to look at",
-    Verdict.CRASHED: "broke down",
-}
 
 
 def render(record: InspectionRecord, page: Page) -> str:
@@ -49,21 +43,8 @@ def _walk_of(plan: PlanRecord) -> Callable[[HoldState], int]:
 
 def _line(hold: HoldState, page: Page) -> str:
     first = f"  {hold.hold_point}: ".ljust(_LEFT)
-    line = page.paragraph(f"{_said(hold)}.", _LEFT, first)
+    line = page.paragraph(f"{standing_before(hold)}.", _LEFT, first)
     return page.tone(line, Tone.GRAVE, "Hold") if hold.state is Passing.HOLD else line
-
-
-def _said(hold: HoldState) -> str:
-    release, tally = hold.release, hold.tally
-    if hold.state is Passing.RELEASED:
-        return f"Released{how(hold)}"
-    why = [f"{tally[verdict]} {words}" for verdict, words in _WAYS.items() if tally[verdict]]
-    said = f"{STATES[hold.state]}{': ' if why else ''}{listing(why) if why else ''}"
-    if tally[Verdict.CONCEDED]:
-        said += f"; {tally[Verdict.CONCEDED]} conceded"
-    if release:
-        said += f"; {given(release, hold)} {'is overtaken' if release.overtaken else 'came before this'}"
-    return said
 
 
 def as_json(record: InspectionRecord) -> str:

@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 
 from planlint.entries import Entry, Stop, stops
-from planlint.records import Finding, InspectionRecord, Passing, PlanRecord, Verdict
+from planlint.records import Finding, InspectionRecord, Passing, PlanRecord
 from planlint.reports import hold
-from planlint.reports.page import Page, Tone, count, listing, named_file, plain, to_add
+from planlint.reports.page import Page, Tone, count, listing, named_file
 from planlint.reports.summary import checked, not_checked, standing
+from planlint.reports.wording import below, in_rows, message, sentence, word
 
 _INDENT = 6
 
@@ -53,16 +54,16 @@ def _plan(plan: PlanRecord, record: InspectionRecord, page: Page) -> Iterator[st
 
 def _item(number: int, entry: Entry, stop: Stop, page: Page) -> str:
     finding = entry.lead
-    word = _word(entry)
+    grave = word(entry)
     lines = [
         page.paragraph(
-            f"{word}{_at(finding, stop)}: {_sentence(_message(entry))}", _INDENT, f"{number}.".rjust(4).ljust(_INDENT)
+            f"{grave}{_at(finding, stop)}: {sentence(message(entry))}", _INDENT, f"{number}.".rjust(4).ljust(_INDENT)
         )
     ]
-    if word == "Error":
-        lines = [page.tone(lines[0], Tone.GRAVE, word)]
+    if grave == "Error":
+        lines = [page.tone(lines[0], Tone.GRAVE, grave)]
     if finding.remedy:
-        lines.append(page.paragraph(f"To do: {_sentence(finding.remedy)}", _INDENT))
+        lines.append(page.paragraph(f"To do: {sentence(finding.remedy)}", _INDENT))
     rules = listing(sorted({finding.rule for finding in entry.findings}))
     waiting = f"{count(len(entry.findings), 'rule waits', 'rules wait')} for it: " if entry.is_open else ""
     offer = "; `planlint mend` tries an edit" if finding.edits else ""
@@ -70,51 +71,21 @@ def _item(number: int, entry: Entry, stop: Stop, page: Page) -> str:
     return "\n".join(lines)
 
 
-def _word(entry: Entry) -> str:
-    if entry.lead.outcome is Verdict.FAIL:
-        return entry.lead.level.capitalize()
-    return "Not recorded" if entry.is_open else "Have a look"
-
-
-def _message(entry: Entry) -> str:
-    """What the entry says; of open findings together, what each of them wants to know, said once."""
-    if not entry.is_open:
-        return entry.lead.message
-    add = to_add(entry.lead.missing)
-    wanted = (finding.message.removeprefix("not recorded: ") for finding in entry.findings)
-    said = dict.fromkeys(text.partition(" (add ")[0] if add else text for text in wanted)
-    # Rules that wait for the same keys say so in their own words each; one of them is enough.
-    return min(said, key=len) + add
-
-
 def _conceded(finding: Finding, stop: Stop, page: Page) -> str:
     leave = finding.conceded
     assert leave is not None  # noqa: S101 - told apart by the caller; this tells the type checker
     text = (
-        f"Conceded{_at(finding, stop)}: {_sentence(finding.message)} "
-        f"Agreed to by {leave.agreed_by} until {leave.until}: {_sentence(leave.reason)} "
+        f"Conceded{_at(finding, stop)}: {sentence(finding.message)} "
+        f"Agreed to by {leave.agreed_by} until {leave.until}: {sentence(leave.reason)} "
         f"Line {finding.line}; {finding.rule}"
     )
     return page.tone(page.paragraph(text, _INDENT), Tone.QUIET)
 
 
 def _at(finding: Finding, stop: Stop) -> str:
-    below = finding.place.removeprefix(stop.place).lstrip(".")
-    return f" at {below}" if below else ""
-
-
-def _sentence(text: str) -> str:
-    text = plain(text)
-    return text if text.endswith((".", "!", "?", "…")) else f"{text}."
+    place = below(finding, stop.place)
+    return f" at {place}" if place else ""
 
 
 def _items(numbers: list[int]) -> str:
-    """Numbers of items, more than two in a row from first to last: items 1 to 4 and 7."""
-    rows: list[list[int]] = []
-    for number in numbers:
-        if rows and rows[-1][-1] == number - 1:
-            rows[-1].append(number)
-        else:
-            rows.append([number])
-    spoken = ([f"{row[0]} to {row[-1]}"] if len(row) > 2 else map(str, row) for row in rows)  # noqa: PLR2004 - a pair
-    return f"{'item' if len(numbers) == 1 else 'items'} {listing(word for words in spoken for word in words)}"
+    return f"{'item' if len(numbers) == 1 else 'items'} {in_rows(numbers)}"

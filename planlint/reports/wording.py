@@ -6,7 +6,7 @@ from typing import Final
 from planlint.entries import Entry
 from planlint.records import Finding, HoldState, Passing, Verdict
 from planlint.reports.hold import STATES, given, how
-from planlint.reports.page import listing, plain
+from planlint.reports.page import listing, plain, to_add
 
 _WAYS: Final = {
     Verdict.FAIL: "failed",
@@ -27,7 +27,7 @@ def message(entry: Entry) -> str:
     """What the entry says; of open findings together, what each of them wants to know, said once."""
     if not entry.is_open:
         return entry.lead.message
-    add = f" (add {', '.join(entry.lead.missing)})" if entry.lead.missing else ""
+    add = to_add(entry.lead.missing)
     wanted = (finding.message.removeprefix("not recorded: ") for finding in entry.findings)
     said = dict.fromkeys(text.partition(" (add ")[0] if add else text for text in wanted)
     # Rules that wait for the same keys say so in their own words each; one of them is enough.
